@@ -1,0 +1,123 @@
+/*
+ * Builds the bench into shopfloor/static/bench: hashed files for the page, the desk and the style
+ * sheet, then the service worker with the list of those files and their common version baked in.
+ */
+import { createHash } from "node:crypto";
+import { mkdir, readdir, readFile, rm, writeFile } from "node:fs/promises";
+import { gzipSync } from "node:zlib";
+import { build } from "esbuild";
+
+const here = new URL("./", import.meta.url);
+const target = new URL("../shopfloor/static/bench/", here);
+const staticBase = process.env.BENCH_STATIC_BASE ?? "/static/";
+
+const common = {
+  bundle: true,
+  minify: true,
+  format: "iife",
+  target: ["es2022", "safari16.4"],
+  legalComments: "none",
+  logLevel: "warning",
+  write: false,
+  absWorkingDir: here.pathname,
+};
+
+const sizes = [];
+
+function hashOf(bytes) {
+  return createHash("sha256").update(bytes).digest("hex").slice(0, 10);
+}
+
+async function emit(logical, bytes, { hashed = true } = {}) {
+  const dot = logical.lastIndexOf(".");
+  const name = hashed ? `${logical.slice(0, dot)}-${hashOf(bytes)}${logical.slice(dot)}` : logical;
+  await writeFile(new URL(name, target), bytes);
+  sizes.push([name, bytes.length, gzipSync(bytes, { level: 9 }).length]);
+  return `bench/${name}`;
+}
+
+async function bundle(entry, define = {}) {
+  const result = await build({ ...common, entryPoints: [entry], define });
+  return Buffer.from(result.outputFiles[0].contents);
+}
+
+/** The style sheet; fonts and pictures it names come out beside it under hashed names. */
+async function styles(entry) {
+  const result = await build({
+    ...common,
+    entryPoints: [entry],
+    outdir: target.pathname,
+    assetNames: "[name]-[hash]",
+    loader: { ".woff2": "file", ".woff": "file", ".svg": "file" },
+  });
+  const files = {};
+  for (const file of result.outputFiles) {
+    const name = file.path.split("/").pop();
+    if (name.endsWith(".css"))
+      files["shopfloor.css"] = await emit("shopfloor.css", Buffer.from(file.contents));
+    else files[name] = await emit(name, Buffer.from(file.contents), { hashed: false });
+  }
+  return files;
+}
+
+async function icons() {
+  const files = {};
+  for (const name of await readdir(new URL("icons/", here))) {
+    if (/\.(png|svg)$/.test(name)) {
+      files[name] = await emit(name, await readFile(new URL(`icons/${name}`, here)));
+    }
+  }
+  return files;
+}
+
+/** What the phone's home screen shows. */
+function webManifest(files) {
+  return JSON.stringify({
+    name: "Shopfloor bench",
+    short_name: "Bench",
+    start_url: "/bench/",
+    scope: "/bench/",
+    display: "standalone",
+    background_color: "#ffffff",
+    theme_color: "#ffffff",
+    icons: [
+      { src: staticBase + files["icon-192.png"], sizes: "192x192", type: "image/png" },
+      {
+        src: staticBase + files["icon-512.png"],
+        sizes: "512x512",
+        type: "image/png",
+        purpose: "any maskable",
+      },
+    ],
+  });
+}
+
+await rm(target, { recursive: true, force: true });
+await mkdir(target, { recursive: true });
+
+const files = {
+  "page.js": await emit("page.js", await bundle("src/page/main.ts")),
+  "desk.js": await emit("desk.js", await bundle("src/desk/main.ts")),
+  ...(await styles("styles/index.css")),
+  ...(await icons()),
+};
+files["manifest.webmanifest"] = await emit("manifest.webmanifest", Buffer.from(webManifest(files)));
+
+const forBench = Object.keys(files).filter((name) => name !== "desk.js");
+const workerSource = await bundle("src/worker.ts", {
+  BENCH_VERSION: '"@version@"',
+  BENCH_FILES: JSON.stringify(
+    Object.fromEntries(forBench.map((name) => [name, staticBase + files[name]])),
+  ),
+});
+const version = hashOf(workerSource);
+await emit("worker.js", Buffer.from(workerSource.toString().replaceAll("@version@", version)), {
+  hashed: false,
+});
+files["worker.js"] = "bench/worker.js";
+await writeFile(new URL("manifest.json", target), JSON.stringify({ ...files, version }, null, 2));
+
+console.log(`version ${version}`);
+for (const [name, raw, gz] of sizes) {
+  console.log(`${name.padEnd(40)} ${String(raw).padStart(8)} B ${String(gz).padStart(8)} B gzip`);
+}

@@ -1,0 +1,148 @@
+"""
+What a measured value means for the part: sound, watch, renew, unsafe or measure again.
+
+Knows rules and numbers only, not which part they belong to.
+See also frontend/src/trade/verdict.ts: both are held together by fixtures/cases/verdict.json.
+"""
+
+import math
+from collections.abc import Mapping
+from typing import Any, Final, Literal, NamedTuple
+
+Phase = Literal["found", "left"]
+
+SOUND: Final = "sound"
+WATCH: Final = "watch"
+RENEW: Final = "renew"
+UNSAFE: Final = "unsafe"
+MEASURE_AGAIN: Final = "measure again"
+
+# Two standard uncertainties: about 95 % of readings lie inside (GUM, JCGM 100).
+COVERAGE: Final = 2.0
+
+
+class Judgement(NamedTuple):
+    """A verdict with the sentence that explains it; the verdict is empty where no limit is known."""
+
+    verdict: str
+    why: str
+
+
+class _Reading(NamedTuple):
+    value: float
+    low: float
+    high: float
+    unit: str
+
+    def words(self) -> str:
+        return f"{_number(self.value)}{self.unit}"
+
+    def spread(self) -> str:
+        return f"{_number(self.value)} ± {_number((self.high - self.low) / 2)}{self.unit}"
+
+
+def judge(
+    rule: Mapping[str, Any] | None,
+    value: float | None,
+    *,
+    uncertainty: float = 0.0,
+    phase: str = "found",
+    safety: bool = False,
+    unit: str = "",
+) -> Judgement:
+    """
+    The verdict on one reading.
+
+    rule         minimum, maximum or band, in the unit of the value; None where the mark decides
+    value        the reading; None means found loose, no number could be read
+    uncertainty  standard uncertainty of the reading, in its unit
+    phase        found (as it came in) or left (as it goes out)
+    safety       a wrong value here can hurt the rider
+    unit         only for the words
+    """
+    suffix = f" {unit}" if unit else ""
+    if value is None:
+        return _judge_loose(rule, phase=phase, safety=safety, unit=suffix)
+    if rule is None:
+        return Judgement("", "No limit is kept for this here: the mark on the part decides.")
+    expanded = COVERAGE * abs(uncertainty)
+    reading = _Reading(_settle(value), _settle(value - expanded), _settle(value + expanded), suffix)
+    if rule["type"] == "minimum":
+        return _judge_minimum(rule, reading)
+    if rule["type"] == "maximum":
+        return _judge_maximum(rule, reading)
+    return _judge_band(rule, reading, phase=phase, safety=safety)
+
+
+def _judge_minimum(rule: Mapping[str, Any], reading: _Reading) -> Judgement:
+    renew, watch, unit = rule["renew"], rule.get("watch"), reading.unit
+    limit = f"{_number(renew)}{unit}"
+    if reading.low < renew <= reading.high:
+        return Judgement(MEASURE_AGAIN, f"{reading.spread()} straddles the limit of {limit}.")
+    if reading.value < renew:
+        return Judgement(RENEW, f"{reading.words()} is below the limit of {limit}.")
+    if watch is not None and reading.value < watch:
+        return Judgement(
+            WATCH,
+            f"{reading.words()} is above the limit of {limit}"
+            f" but below {_number(watch)}{unit}: plan to renew it.",
+        )
+    return Judgement(SOUND, f"{reading.words()} is not below the limit of {limit}.")
+
+
+def _judge_maximum(rule: Mapping[str, Any], reading: _Reading) -> Judgement:
+    renew, watch, unit = rule["renew"], rule.get("watch"), reading.unit
+    limit = f"{_number(renew)}{unit}"
+    if reading.low < renew <= reading.high:
+        return Judgement(MEASURE_AGAIN, f"{reading.spread()} straddles the limit of {limit}.")
+    if reading.value >= renew:
+        return Judgement(RENEW, f"{reading.words()} has reached the limit of {limit}.")
+    if watch is not None and reading.value >= watch:
+        return Judgement(
+            WATCH,
+            f"{reading.words()} is under the limit of {limit}"
+            f" but has reached {_number(watch)}{unit}: plan to renew it.",
+        )
+    return Judgement(SOUND, f"{reading.words()} is under the limit of {limit}.")
+
+
+def _judge_band(
+    rule: Mapping[str, Any], reading: _Reading, *, phase: str, safety: bool
+) -> Judgement:
+    low, high = rule["min"], rule["max"]
+    band = f"{_number(low)} to {_number(high)}{reading.unit}"
+    if phase == "left" and _crosses_an_edge(reading, low, high):
+        return Judgement(MEASURE_AGAIN, f"{reading.spread()} straddles the edge of {band}.")
+    if low <= reading.value <= high:
+        return Judgement(SOUND, f"{reading.words()} is inside {band}.")
+    return Judgement(_outside(phase, safety=safety), f"{reading.words()} is outside {band}.")
+
+
+def _crosses_an_edge(reading: _Reading, low: float, high: float) -> bool:
+    return reading.low < low <= reading.high or reading.low <= high < reading.high
+
+
+def _outside(phase: str, *, safety: bool) -> str:
+    return UNSAFE if phase == "left" and safety else WATCH
+
+
+def _judge_loose(
+    rule: Mapping[str, Any] | None, *, phase: str, safety: bool, unit: str
+) -> Judgement:
+    lead = "Left loose" if phase == "left" else "Found loose"
+    if rule is not None and rule["type"] == "band":
+        band = f"{_number(rule['min'])} to {_number(rule['max'])}{unit}"
+        return Judgement(_outside(phase, safety=safety), f"{lead}; it belongs inside {band}.")
+    return Judgement(_outside(phase, safety=safety), f"{lead}; the mark on the part decides.")
+
+
+def _settle(value: float) -> float:
+    """Drop the dust of binary fractions, so that 4.35 - 0.35 is 4 and not a hair below."""
+    return math.floor(value * 1e9 + 0.5) / 1e9
+
+
+def _number(value: float) -> str:
+    """At most three decimals, no trailing zeros; rounds the same way in both languages."""
+    rounded = math.floor(value * 1000 + 0.5) / 1000
+    text = f"{rounded:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

@@ -1,0 +1,367 @@
+"""Asking the customer: pricing findings, offering them, and taking the answer once."""
+
+import uuid
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+import rfc8785
+from django.db import transaction
+
+from shopfloor.approvals.models import Offer, OfferLine
+from shopfloor.approvals.pricing import price_line
+from shopfloor.jobs import services as journal
+from shopfloor.jobs.models import Job
+from shopfloor.jobs.queries import state_of
+from shopfloor.outbox import services as outbox
+from shopfloor.promises import services as promises
+from shopfloor.trade.added_work import steps_for
+from shopfloor.workshop.models import Person
+
+OFFER_HOLDS = timedelta(days=5)
+LINK_DAYS = 60
+
+
+class NothingToOffer(Exception):
+    """No finding was chosen, or a chosen one is already asked, answered or taken back."""
+
+
+class NotOpen(Exception):
+    """The offer was answered, withdrawn or replaced in the meantime."""
+
+
+class Changed(Exception):
+    """The answer was given to another version than the present one."""
+
+
+class Unanswered(Exception):
+    """Some lines have neither yes nor no; `lines` are their ids."""
+
+    def __init__(self, lines: Sequence[str]) -> None:
+        super().__init__("Say yes or no to each line.")
+        self.lines = list(lines)
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """One finding as the desk wants to offer it."""
+
+    finding: str
+    title: str
+    reason: str
+    minutes: int
+    parts: Sequence[Mapping[str, Any]]
+    safety: bool
+    task: str = ""
+    photo: str = ""
+
+
+def make_offer(
+    *,
+    job: Job,
+    wanted: Sequence[Wanted],
+    by: Person,
+    at: datetime,
+    ready_after: datetime | None = None,
+) -> Offer:
+    """
+    Offer findings to the customer. Within the agreed go-ahead limit they are approved at once
+    and the customer is told; otherwise the customer is asked by text.
+
+    Raises NothingToOffer.
+    """
+    with transaction.atomic():
+        job = Job.objects.select_for_update().select_related("workshop", "bike", "customer").get(pk=job.pk)
+        _check_open(job, wanted)
+        offer = _store_offer(job, wanted, by, at, ready_after)
+        if total_minor(offer) <= go_ahead_left(job):
+            offer.told = True
+            offer.save(update_fields=["told"])
+        _write_asked(offer, by, at)
+        if offer.told:
+            _tell(offer, by, at)
+        else:
+            _ask(offer, at)
+    return offer
+
+
+def _check_open(job: Job, wanted: Sequence[Wanted]) -> None:
+    state = state_of(job)
+    live = {finding["id"] for finding in state["findings"]}
+    taken = set(state["answers"]) | set(state["asking"])
+    if not wanted or any(w.finding not in live or w.finding in taken for w in wanted):
+        raise NothingToOffer("Choose findings that were not yet offered or answered.")
+    if state["place"] in ("collected", "cancelled"):
+        raise NothingToOffer("This job is closed; nothing can be offered on it any more.")
+
+
+def _store_offer(
+    job: Job, wanted: Sequence[Wanted], by: Person, at: datetime, ready_after: datetime | None
+) -> Offer:
+    found = promises.promise_with_more(
+        job=job,
+        extra_minutes=sum(w.minutes for w in wanted),
+        wait_for_parts=any(not p.get("in_stock", True) for w in wanted for p in w.parts),
+        at=at,
+    )
+    offer = Offer.objects.create(
+        job=job,
+        made_at=at,
+        made_by=by,
+        ready_before=job.promised_at,
+        ready_after=ready_after or found.ready_at,
+        why_ready=" ".join(found.reasons),
+        holds_until=at + OFFER_HOLDS,
+    )
+    OfferLine.objects.bulk_create(
+        [_line(offer, position, w) for position, w in enumerate(wanted, start=1)]
+    )
+    return offer
+
+
+def _line(offer: Offer, position: int, wanted: Wanted) -> OfferLine:
+    shop = offer.job.workshop
+    price = price_line(
+        minutes=wanted.minutes,
+        parts=wanted.parts,
+        labour_rate_minor=shop.labour_rate_minor,
+        vat_rate_bp=shop.vat_rate_bp,
+    )
+    return OfferLine(
+        offer=offer,
+        position=position,
+        finding=uuid.UUID(wanted.finding),
+        title=wanted.title,
+        reason=wanted.reason,
+        photo=wanted.photo,
+        task=wanted.task,
+        minutes=wanted.minutes,
+        labour_minor=price.labour_minor,
+        parts=list(wanted.parts),
+        net_minor=price.net_minor,
+        vat_rate_bp=shop.vat_rate_bp,
+        vat_minor=price.vat_minor,
+        gross_minor=price.gross_minor,
+        safety=wanted.safety,
+    )
+
+
+def _write_asked(offer: Offer, by: Person, at: datetime) -> None:
+    journal.write_entry(
+        job=offer.job,
+        kind="asked",
+        body={
+            "offer": str(offer.id),
+            "version": offer.version,
+            "findings": [str(line.finding) for line in offer.lines.all()],
+            "told": offer.told,
+        },
+        by=by,
+        at=at,
+    )
+
+
+def _ask(offer: Offer, at: datetime) -> None:
+    job = offer.job
+    link = outbox.give_link(job=job, purpose="offer", subject=offer.id, at=at, days=LINK_DAYS)
+    outbox.queue_message(
+        job=job,
+        key=f"{job.id}:offer:{offer.id}:v{offer.version}",
+        purpose="offer",
+        facts=_message_facts(offer),
+        link=link,
+        at=at,
+    )
+
+
+def _tell(offer: Offer, by: Person, at: datetime) -> None:
+    """Within the go-ahead limit: do it, and say so."""
+    decisions = {str(line.id): "yes" for line in offer.lines.all()}
+    _decide(offer, decisions, channel="go-ahead", words="agreed limit", by=by, at=at)
+    link = outbox.give_link(
+        job=offer.job, purpose="offer", subject=offer.id, at=at, days=LINK_DAYS
+    )
+    outbox.queue_message(
+        job=offer.job,
+        key=f"{offer.job_id}:told:{offer.id}:v{offer.version}",
+        purpose="told",
+        facts=_message_facts(offer),
+        link=link,
+        at=at,
+    )
+
+
+def _message_facts(offer: Offer) -> dict[str, Any]:
+    lines = list(offer.lines.all())
+    return {
+        "titles": [line.title for line in lines],
+        "total_minor": total_minor(offer),
+        "currency": offer.job.workshop.currency,
+        "ready_at": offer.ready_after.isoformat() if offer.ready_after else None,
+    }
+
+
+def total_minor(offer: Offer) -> int:
+    """All lines together, VAT included, in minor units."""
+    return sum(line.gross_minor for line in offer.lines.all())
+
+
+def go_ahead_left(job: Job) -> int:
+    """What may still be spent without asking, in minor units."""
+    spent = OfferLine.objects.filter(
+        offer__job=job, offer__channel="go-ahead", decision="yes"
+    ).values_list("gross_minor", flat=True)
+    return max(0, job.go_ahead_minor - sum(spent))
+
+
+def check_answer(*, offer: Offer, version: int, decisions: Mapping[str, str]) -> None:
+    """Raise NotOpen, Changed or Unanswered unless these decisions could be taken now."""
+    if offer.state != "open":
+        raise NotOpen("This question has been answered already.")
+    if version != offer.version:
+        raise Changed("The offer has changed since you read it. Please read it again.")
+    lines = [str(line.id) for line in offer.lines.all()]
+    open_lines = [line for line in lines if decisions.get(line) not in ("yes", "no")]
+    if open_lines:
+        raise Unanswered(open_lines)
+
+
+def answer_offer(
+    *,
+    offer: Offer,
+    version: int,
+    decisions: Mapping[str, str],
+    channel: str,
+    words: str,
+    at: datetime,
+    by: Person | None = None,
+) -> None:
+    """
+    Take the customer's answer, once: of two answers that race, the first wins and the other
+    gets NotOpen. Raises also Changed and Unanswered.
+    """
+    with transaction.atomic():
+        check_answer(offer=offer, version=version, decisions=decisions)
+        _decide(offer, decisions, channel=channel, words=words, by=by, at=at)
+
+
+def _decide(
+    offer: Offer,
+    decisions: Mapping[str, str],
+    *,
+    channel: str,
+    words: str,
+    by: Person | None,
+    at: datetime,
+) -> None:
+    claimed = Offer.objects.filter(pk=offer.pk, state="open", version=offer.version).update(
+        state="answered",
+        answered_at=at,
+        channel=channel,
+        answered_by_words=words[:80],
+        shown=shown_record(offer),
+    )
+    if claimed != 1:
+        raise NotOpen("This question has been answered already.")
+    offer.refresh_from_db()
+    for line in offer.lines.all():
+        line.decision = decisions[str(line.id)]
+        line.save(update_fields=["decision"])
+    outbox.cancel_messages(job=offer.job, purpose="offer")
+    _write_answer(offer, by, at)
+    _add_work(offer, by, at)
+
+
+def shown_record(offer: Offer) -> str:
+    """What the customer was shown, as canonical JSON (RFC 8785)."""
+    record = {
+        "offer": str(offer.id),
+        "version": offer.version,
+        "currency": offer.job.workshop.currency,
+        "ready_before": offer.ready_before.isoformat() if offer.ready_before else None,
+        "ready_after": offer.ready_after.isoformat() if offer.ready_after else None,
+        "lines": [
+            {
+                "id": str(line.id),
+                "title": line.title,
+                "reason": line.reason,
+                "photo": line.photo,
+                "net_minor": line.net_minor,
+                "vat_rate_bp": line.vat_rate_bp,
+                "vat_minor": line.vat_minor,
+                "gross_minor": line.gross_minor,
+                "safety": line.safety,
+            }
+            for line in offer.lines.all()
+        ],
+    }
+    return rfc8785.dumps(record).decode()
+
+
+def _write_answer(offer: Offer, by: Person | None, at: datetime) -> None:
+    journal.write_entry(
+        job=offer.job,
+        kind="answer",
+        body={
+            "offer": str(offer.id),
+            "version": offer.version,
+            "channel": offer.channel,
+            "lines": [
+                {
+                    "finding": str(line.finding),
+                    "decision": line.decision,
+                    "title": line.title,
+                    "gross_minor": line.gross_minor,
+                }
+                for line in offer.lines.all()
+            ],
+        },
+        by=by,
+        at=at,
+    )
+
+
+def _add_work(offer: Offer, by: Person | None, at: datetime) -> None:
+    """Approved lines become steps of the route, and the promise moves to the day that was shown."""
+    job = offer.job
+    approved = [line for line in offer.lines.all() if line.decision == "yes"]
+    for line in approved:
+        steps = steps_for(
+            line.task or None,
+            finding_id=str(line.finding),
+            title=line.title,
+            minutes=line.minutes,
+            safety=line.safety,
+            traits=job.bike.traits,
+        )
+        body = {"finding": str(line.finding), "title": line.title, "steps": steps}
+        journal.write_entry(job=job, kind="route-added", body=body, by=by, at=at)
+    if approved and offer.ready_after and offer.ready_after != job.promised_at:
+        titles = ", ".join(line.title.lower() for line in approved)
+        promises.make_promise(
+            job=job, ready_at=offer.ready_after, why=f"Agreed with: {titles}", by=by, at=at
+        )
+
+
+def withdraw_offer(*, offer: Offer, by: Person, at: datetime) -> None:
+    """Take a question back before it is answered; the findings can then be offered anew."""
+    with transaction.atomic():
+        if Offer.objects.filter(pk=offer.pk, state="open").update(state="withdrawn") != 1:
+            raise NotOpen("This question has been answered already.")
+        offer.refresh_from_db()
+        heads = state_of(offer.job)["places"].get(f"offer:{offer.id}", [])
+        journal.write_entry(
+            job=offer.job,
+            kind="void",
+            body={"reason": "The offer was withdrawn"},
+            by=by,
+            at=at,
+            supersedes=[head["id"] for head in heads],
+        )
+        outbox.cancel_messages(job=offer.job, purpose="offer")
+
+
+def parts_are_in(*, job: Job, finding: str, by: Person, at: datetime) -> None:
+    """The parts for an approved finding have arrived."""
+    journal.write_entry(job=job, kind="parts-in", body={"finding": finding}, by=by, at=at)

@@ -1,0 +1,102 @@
+"""Letting a bike go: refusing with reasons, releasing, collecting, cancelling."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from django.db import transaction
+
+from shopfloor.jobs import services as journal
+from shopfloor.jobs.models import Job
+from shopfloor.jobs.queries import missing_entries, state_of
+from shopfloor.journal.permissions import check_can_release
+from shopfloor.journal.progress import full_route
+from shopfloor.journal.release import Refusal, release_refusals
+from shopfloor.outbox import services as outbox
+from shopfloor.promises import services as promises
+from shopfloor.workshop.models import Person
+
+SHEET_LINK_DAYS = 730
+
+
+class CannotRelease(Exception):
+    """The bike may not go yet; `refusals` say why, one by one."""
+
+    def __init__(self, refusals: Sequence[Refusal]) -> None:
+        super().__init__("This bike cannot be released yet.")
+        self.refusals = list(refusals)
+
+
+class CannotClose(Exception):
+    """The job is not in a place from which this is possible."""
+
+
+def refusals_of(*, job: Job, mode: str = "safe") -> list[Refusal]:
+    """Everything that stands against releasing the job now; empty when nothing does."""
+    state = state_of(job)
+    return release_refusals(full_route(job.route, state), state, missing_entries(job), mode=mode)
+
+
+def release_job(*, job: Job, mode: str, reason: str, by: Person, at: datetime) -> None:
+    """
+    Declare the bike ready. `mode` is "safe", or "not-to-ride" for a bike that goes back
+    unrepaired with a written warning. Raises CannotRelease, NotAllowed.
+    """
+    check_can_release(by.role)
+    with transaction.atomic():
+        job = Job.objects.select_for_update().select_related("workshop", "bike", "customer").get(pk=job.pk)
+        refusals = refusals_of(job=job, mode=mode)
+        if mode == "not-to-ride" and not reason.strip():
+            words = "Write what the owner was told and why the bike must not be ridden."
+            refusals.append({"code": "reason", "message": words, "step": None})
+        if refusals:
+            raise CannotRelease(refusals)
+        body = {"mode": mode, "reason": reason.strip()}
+        journal.write_entry(job=job, kind="released", body=body, by=by, at=at)
+        promises.settle_promise(job=job, at=at)
+        _tell_ready(job, mode, at)
+
+
+def _tell_ready(job: Job, mode: str, at: datetime) -> None:
+    link = outbox.give_link(job=job, purpose="sheet", subject=None, at=at, days=SHEET_LINK_DAYS)
+    outbox.queue_message(
+        job=job,
+        key=f"{job.id}:pickup:{state_of(job)['places']['released'][0]['id']}",
+        purpose="pickup" if mode == "safe" else "not-to-ride",
+        facts={},
+        link=link,
+        at=at,
+        in_opening_hours=True,
+    )
+
+
+def take_back(*, job: Job, by: Person, at: datetime, reason: str) -> None:
+    """Undo a release before the bike was collected."""
+    with transaction.atomic():
+        state = state_of(job)
+        if state["place"] != "ready":
+            raise CannotClose("Only a bike that is ready and not collected can be taken back.")
+        heads = [head["id"] for head in state["places"].get("released", [])]
+        body = {"reason": reason or "Taken back to the stand"}
+        journal.write_entry(job=job, kind="void", body=body, by=by, at=at, supersedes=heads)
+        outbox.cancel_messages(job=job, purpose="pickup")
+        outbox.cancel_messages(job=job, purpose="not-to-ride")
+
+
+def collect_job(*, job: Job, by: Person, at: datetime) -> None:
+    """The customer has the bike."""
+    with transaction.atomic():
+        if state_of(job)["place"] != "ready":
+            raise CannotClose("Only a bike that is ready can be collected. Release it first.")
+        journal.write_entry(job=job, kind="collected", body={}, by=by, at=at)
+        outbox.cancel_messages(job=job, purpose="pickup")
+
+
+def cancel_job(*, job: Job, reason: str, by: Person, at: datetime) -> None:
+    """The job will not be done."""
+    with transaction.atomic():
+        if state_of(job)["place"] in ("collected", "cancelled"):
+            raise CannotClose("This job is closed already.")
+        if not reason.strip():
+            raise CannotClose("Write why the job is cancelled.")
+        journal.write_entry(job=job, kind="cancelled", body={"reason": reason}, by=by, at=at)
+        outbox.cancel_messages(job=job, purpose="offer")

@@ -1,0 +1,107 @@
+"""Jobs and the rows of their journal; everything else about a job is folded from those."""
+
+import uuid
+from typing import Self
+
+from django.db import models
+
+from shopfloor.customers.models import Bike, Customer
+from shopfloor.workshop.models import Device, Workshop
+
+
+class JobQuerySet(models.QuerySet["Job"]):
+    """The words in which pages ask for jobs."""
+
+    def of(self, workshop: Workshop) -> Self:
+        """Only this workshop's jobs."""
+        return self.filter(workshop=workshop)
+
+    def open(self) -> Self:
+        """Not yet collected and not cancelled."""
+        return self.exclude(place__in=["collected", "cancelled"])
+
+    def in_promise_order(self) -> Self:
+        """The next promised first, the unpromised last."""
+        return self.order_by(models.F("promised_at").asc(nulls_last=True), "number")
+
+
+class Job(models.Model):
+    """
+    One bike, one visit. `route` is frozen when the job is opened. `place`, `summary`,
+    `promised_at` and `changed_seq` are a cache of the fold and can be rebuilt from the entries.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="jobs")
+    number = models.PositiveIntegerField()
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="jobs")
+    bike = models.ForeignKey(Bike, on_delete=models.PROTECT, related_name="jobs")
+    service = models.CharField(max_length=10)
+    says = models.TextField(blank=True)
+    go_ahead_minor = models.PositiveIntegerField(default=0)
+    price_minor = models.PositiveIntegerField(default=0)
+    route = models.JSONField()
+    catalogue = models.CharField(max_length=20)
+    opened_at = models.DateTimeField()
+
+    place = models.CharField(max_length=12, default="booked")
+    summary = models.JSONField(default=dict)
+    promised_at = models.DateTimeField(null=True)
+    released_at = models.DateTimeField(null=True)
+    collected_at = models.DateTimeField(null=True)
+    changed_seq = models.PositiveBigIntegerField(default=0)
+
+    objects = JobQuerySet.as_manager()
+
+    class Meta:
+        db_table = "job"
+        constraints = [
+            models.UniqueConstraint(fields=["workshop", "number"], name="job_number_in_workshop")
+        ]
+        indexes = [models.Index(fields=["workshop", "place", "promised_at"], name="job_board")]
+
+    @property
+    def tag(self) -> str:
+        """The number as it stands on the tag."""
+        return f"J-{self.number:04d}"
+
+
+class StoredEntry(models.Model):
+    """One immutable entry, as the device wrote it, with the workshop's number for it."""
+
+    id = models.UUIDField(primary_key=True)
+    workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="entries")
+    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="entries")
+    device = models.ForeignKey(Device, on_delete=models.PROTECT, related_name="entries")
+    n = models.PositiveBigIntegerField()
+    kind = models.CharField(max_length=40)
+    wire = models.JSONField()
+    seq = models.PositiveBigIntegerField()
+    received_at = models.DateTimeField()
+
+    class Meta:
+        db_table = "entry"
+        constraints = [
+            models.UniqueConstraint(fields=["workshop", "seq"], name="entry_seq_in_workshop")
+        ]
+        indexes = [
+            models.Index(fields=["device", "n"], name="entry_device_n"),
+            models.Index(fields=["job", "seq"], name="entry_of_job"),
+        ]
+
+
+class Photo(models.Model):
+    """A photo by the hash of what the phone sent; `file` is our re-encoded copy of it."""
+
+    workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="photos")
+    sha256 = models.CharField(max_length=64)
+    file = models.CharField(max_length=120)
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+    stored_at = models.DateTimeField()
+
+    class Meta:
+        db_table = "photo"
+        constraints = [
+            models.UniqueConstraint(fields=["workshop", "sha256"], name="photo_in_workshop")
+        ]

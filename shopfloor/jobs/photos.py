@@ -1,0 +1,91 @@
+"""Photos from phones: checked, made anew without their hidden data, kept by hash."""
+
+import io
+import warnings
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path
+
+from django.conf import settings
+from PIL import Image, ImageOps
+
+from shopfloor.jobs.models import Photo
+from shopfloor.workshop.models import Workshop
+
+MAX_BYTES = 10 * 1024 * 1024
+MAX_PIXELS = 40_000_000
+LONG_SIDE = 1600
+
+
+class PhotoRefused(Exception):
+    """The body is not a photo that can be kept."""
+
+
+class PhotoNotHere(Exception):
+    """The photo has not arrived from the phone yet."""
+
+
+def store_photo(*, workshop: Workshop, name: str, data: bytes, at: datetime) -> Photo:
+    """
+    Keep a photo under the hash of what was sent; a second time is free.
+
+    name  SHA-256 of `data`, lower-case hex
+    Raises PhotoRefused.
+    """
+    known = Photo.objects.filter(workshop=workshop, sha256=name).first()
+    if known:
+        return known
+    if len(data) > MAX_BYTES:
+        raise PhotoRefused("This photo is larger than 10 MB. Take it again at a smaller size.")
+    if sha256(data).hexdigest() != name:
+        raise PhotoRefused("The photo arrived damaged. It will be sent again.")
+    image = _remake(data)
+    file = Path(str(workshop.id)) / name[:2] / f"{name}.jpg"
+    _write(image, settings.MEDIA_ROOT / file)
+    photo, _ = Photo.objects.get_or_create(
+        workshop=workshop,
+        sha256=name,
+        defaults={
+            "file": str(file),
+            "width": image.width,
+            "height": image.height,
+            "stored_at": at,
+        },
+    )
+    return photo
+
+
+def _remake(data: bytes) -> Image.Image:
+    """Decode, turn upright, shrink, and paste on a fresh canvas: nothing hidden comes along."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            source = Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP"))
+        if source.width * source.height > MAX_PIXELS:
+            raise PhotoRefused("This picture has too many pixels. Take it again at a smaller size.")
+        upright = ImageOps.exif_transpose(source).convert("RGB")
+    except PhotoRefused:
+        raise
+    except Exception as error:
+        # A damaged picture makes the decoder fail in a dozen ways, struct.error among them.
+        raise PhotoRefused("This is not a JPEG, PNG or WebP picture.") from error
+    upright.thumbnail((LONG_SIDE, LONG_SIDE))
+    fresh = Image.new("RGB", upright.size)
+    fresh.paste(upright)
+    return fresh
+
+
+def _write(image: Image.Image, path: Path) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_suffix(".part")
+    image.save(part, "JPEG", quality=82, optimize=True)
+    part.replace(path)
+
+
+def photo_path(*, workshop: Workshop, name: str) -> Path:
+    """Where a photo lies; raises PhotoNotHere."""
+    photo = Photo.objects.filter(workshop=workshop, sha256=name).first()
+    path = settings.MEDIA_ROOT / photo.file if photo else None
+    if path is None or not path.exists():
+        raise PhotoNotHere("This photo is still on the phone that took it.")
+    return Path(path)

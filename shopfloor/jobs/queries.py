@@ -1,0 +1,75 @@
+"""Reading jobs: a job's entries, its folded state, its progress, and what is missing."""
+
+from collections.abc import Iterable, Sequence
+from uuid import UUID
+
+from django.db.models import Count, Max, Min
+
+from shopfloor.jobs.models import Job, StoredEntry
+from shopfloor.journal.entry import Entry, parse_entry
+from shopfloor.journal.fold import JobState, fold
+from shopfloor.journal.progress import Progress, full_route, progress
+from shopfloor.journal.release import Missing
+from shopfloor.workshop.models import Device, DeviceKind, Workshop
+
+
+class JobNotFound(Exception):
+    """There is no such job in this workshop."""
+
+
+def get_job(*, workshop: Workshop, job_id: UUID) -> Job:
+    """One job of this workshop, with its bike and customer; raises JobNotFound."""
+    try:
+        return Job.objects.of(workshop).select_related("bike", "customer", "workshop").get(id=job_id)
+    except Job.DoesNotExist:
+        raise JobNotFound("There is no such job in this workshop.") from None
+
+
+def entries_of(job: Job) -> list[Entry]:
+    """Every entry of a job, in order of arrival."""
+    rows = StoredEntry.objects.filter(job=job).order_by("seq").values_list("wire", flat=True)
+    return [parse_entry(wire) for wire in rows]
+
+
+def state_of(job: Job) -> JobState:
+    """What the entries of a job add up to."""
+    return fold(entries_of(job))
+
+
+def progress_of(job: Job, state: JobState) -> Progress:
+    """How far a job is along its route, approved work included."""
+    return progress(full_route(job.route, state), state)
+
+
+def missing_entries(job: Job) -> list[Missing]:
+    """Numbers that phones which worked on this job have used and the server has not seen."""
+    phones = Device.objects.filter(kind=DeviceKind.PHONE, entries__job=job).distinct()
+    counted = StoredEntry.objects.filter(device__in=phones).values("device")
+    held = {
+        row["device"]: row
+        for row in counted.annotate(count=Count("n", distinct=True), low=Min("n"), high=Max("n"))
+    }
+    found = (_gaps(phone, held.get(phone.id)) for phone in phones.order_by("name"))
+    return [missing for missing in found if missing["ns"]]
+
+
+def _gaps(phone: Device, held: dict[str, int] | None) -> Missing:
+    """The numbers from 1 to the highest known that have not arrived; at most 50 are named."""
+    highest = max(phone.last_n, held["high"] if held else 0)
+    ns: Sequence[int] = []
+    if not held or held["count"] < highest:
+        known = set(StoredEntry.objects.filter(device=phone).values_list("n", flat=True))
+        ns = [n for n in range(1, highest + 1) if n not in known][:50]
+    return {"device": str(phone.id), "device_name": phone.name, "ns": list(ns)}
+
+
+def late_entry_ids(job: Job) -> set[str]:
+    """Bench entries that arrived after the job was released."""
+    released = StoredEntry.objects.filter(job=job, kind="released").order_by("seq").first()
+    if released is None:
+        return set()
+    late: Iterable[UUID] = (
+        StoredEntry.objects.filter(job=job, seq__gt=released.seq, device__kind=DeviceKind.PHONE)
+        .values_list("id", flat=True)
+    )
+    return {str(entry_id) for entry_id in late}

@@ -1,0 +1,184 @@
+"""Taking entries from phones once each, and giving phones what they have not seen."""
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from shopfloor.jobs import services as journal
+from shopfloor.jobs.models import Job, StoredEntry
+from shopfloor.journal.entry import BENCH_KINDS, DESK_KINDS, Entry, MalformedEntry, parse_entry, to_wire
+from shopfloor.sync.models import RefusedEntry
+from shopfloor.trade.added_work import tasks
+from shopfloor.workshop.models import Device, Workshop
+from shopfloor.workshop.queries import people_of
+
+PAGE = 500
+RAW_KEPT = 200_000
+HEADER_KINDS = ("opened", "promise", "route-added")
+
+
+@dataclass
+class Taken:
+    """What became of a batch: ids that are stored, and refusals with their reason."""
+
+    accepted: list[str] = field(default_factory=list)
+    refused: list[dict[str, str]] = field(default_factory=list)
+
+
+def take_entries(*, device: Device, raw_entries: Sequence[object], at: datetime) -> Taken:
+    """
+    Store what can be stored. A refused entry never stops another; it is kept raw, once, with
+    its reason. Sending the same batch again answers the same.
+    """
+    taken = Taken()
+    parsed = _parse_all(device, raw_entries, taken, at)
+    good = _sort_out(device, parsed, taken, at)
+    journal.append_entries(workshop=device.workshop, device=device, entries=good, at=at)
+    taken.accepted += [entry.id for entry in good]
+    return taken
+
+
+def _parse_all(
+    device: Device, raw_entries: Sequence[object], taken: Taken, at: datetime
+) -> list[Entry]:
+    parsed = []
+    for raw in raw_entries:
+        try:
+            parsed.append(parse_entry(raw))
+        except MalformedEntry as error:
+            _refuse(device, raw, error.code, error.message, taken, at)
+    return parsed
+
+
+def _sort_out(
+    device: Device, parsed: Sequence[Entry], taken: Taken, at: datetime
+) -> list[Entry]:
+    jobs = set(
+        Job.objects.of(device.workshop)
+        .filter(id__in={entry.job for entry in parsed})
+        .values_list("id", flat=True)
+    )
+    rows = StoredEntry.objects.filter(id__in=[entry.id for entry in parsed])
+    stored = {row.id: row for row in rows}
+    good: dict[str, Entry] = {}
+    for entry in parsed:
+        problem = _problem(device, entry, jobs, stored.get(UUID(entry.id)), good.get(entry.id))
+        if problem:
+            _refuse(device, to_wire(entry), *problem, taken, at)
+        else:
+            good[entry.id] = entry
+    return list(good.values())
+
+
+def _problem(
+    device: Device, entry: Entry, jobs: set[UUID], stored: StoredEntry | None, twin: Entry | None
+) -> tuple[str, str] | None:
+    if UUID(entry.job) not in jobs:
+        return "unknown-job", "The workshop has no such job. Ask the desk; this entry is kept."
+    if entry.device != str(device.id):
+        return "other-device", "This was written by another phone. Send it from that phone."
+    if entry.kind in DESK_KINDS and entry.kind not in BENCH_KINDS:
+        return "kind-not-allowed", f"Only the desk may write “{entry.kind}”."
+    same = to_wire(entry)
+    if (stored and stored.wire != same) or (twin and to_wire(twin) != same):
+        return "id-reused", "Another entry has this number already. Write it again."
+    return None
+
+
+def _refuse(
+    device: Device, raw: object, code: str, message: str, taken: Taken, at: datetime
+) -> None:
+    entry_id = str(raw.get("id", ""))[:64] if isinstance(raw, dict) else ""
+    text = json.dumps(raw, ensure_ascii=False)[:RAW_KEPT]
+    RefusedEntry.objects.get_or_create(
+        device=device,
+        entry_id=entry_id,
+        code=code,
+        raw=text,
+        defaults={"message": message, "received_at": at},
+    )
+    taken.refused.append({"id": entry_id, "code": code, "message": message})
+
+
+@dataclass(frozen=True)
+class Page:
+    """Entries after a cursor, with the headers of the jobs that are new or changed in it."""
+
+    entries: list[dict[str, Any]]
+    jobs: list[dict[str, Any]]
+    cursor: int
+    more: bool
+
+
+def entries_after(*, workshop: Workshop, cursor: int) -> Page:
+    """The next page for a phone that has everything up to `cursor`."""
+    rows = list(
+        StoredEntry.objects.filter(workshop=workshop, seq__gt=cursor).order_by("seq")[: PAGE + 1]
+    )
+    page = rows[:PAGE]
+    changed = {row.job_id for row in page if row.kind in HEADER_KINDS}
+    return Page(
+        entries=[
+            {"seq": row.seq, "received_at": row.received_at, "entry": row.wire} for row in page
+        ],
+        jobs=[job_header(job) for job in _jobs(workshop, changed)],
+        cursor=page[-1].seq if page else cursor,
+        more=len(rows) > PAGE,
+    )
+
+
+def _jobs(workshop: Workshop, ids: Iterable[UUID]) -> Iterable[Job]:
+    rows = Job.objects.of(workshop).filter(id__in=list(ids))
+    return rows.select_related("bike", "customer", "workshop").order_by("number")
+
+
+def job_header(job: Job) -> dict[str, Any]:
+    """A job as the bench may know it."""
+    return {
+        "id": str(job.id),
+        "number": job.tag,
+        "bike": job.bike.words,
+        "tag": f"/bench/jobs/{job.id}",
+        "customer": job.customer.first_name,
+        "service": job.service,
+        "traits": job.bike.traits,
+        "says": job.says,
+        "go_ahead_minor": job.go_ahead_minor,
+        "currency": job.workshop.currency,
+        "route": job.route,
+        "promised_at": job.promised_at,
+        "opened_at": job.opened_at,
+        "history": _history(job),
+    }
+
+
+def _history(job: Job) -> str:
+    last = (
+        Job.objects.filter(bike_id=job.bike_id, collected_at__lt=job.opened_at)
+        .order_by("-collected_at")
+        .first()
+    )
+    if last is None or last.collected_at is None:
+        return ""
+    return f"Last here {last.collected_at.day} {last.collected_at:%B %Y}, {last.tag}."
+
+
+def workshop_info(workshop: Workshop) -> dict[str, Any]:
+    """The shop as the bench needs it."""
+    return {
+        "name": workshop.name,
+        "currency": workshop.currency,
+        "timezone": workshop.timezone,
+        "people": [
+            {"id": str(p.id), "name": p.name, "role": p.role} for p in people_of(workshop)
+        ],
+        "instruments": list(
+            workshop.instruments.order_by("name").values(
+                "id", "name", "kind", "unit", "class_pct", "due_on"
+            )
+        ),
+        "tasks": tasks({}),
+    }

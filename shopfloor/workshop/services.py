@@ -1,0 +1,127 @@
+"""Changing the workshop: setting one up, its people, its devices, its hours."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime, time
+from typing import Any
+
+from django.db import transaction
+
+from shopfloor.workshop.models import (
+    Closure,
+    Device,
+    DeviceKind,
+    Instrument,
+    Person,
+    Role,
+    Workshop,
+    new_token,
+    token_hash,
+)
+
+DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+USUAL_HOURS = {day: [["09:00", "13:00"], ["13:30", "17:30"]] for day in DAYS[:5]}
+USUAL_PRICES = {"safety": 4500, "standard": 9500, "full": 22000}
+
+
+class HoursNotClear(Exception):
+    """Opening hours could not be read."""
+
+
+class UsernameTaken(Exception):
+    """Somebody signs in under this name already."""
+
+
+def open_workshop(*, name: str, **facts: Any) -> Workshop:
+    """Set up a shop with ordinary hours and prices, to be changed on its settings page."""
+    defaults = {"weekly_hours": USUAL_HOURS, "service_prices": USUAL_PRICES}
+    return Workshop.objects.create(name=name, **(defaults | facts))
+
+
+def add_person(
+    *, workshop: Workshop, username: str, name: str, role: str, password: str
+) -> Person:
+    """Let somebody sign in; raises UsernameTaken."""
+    if Person.objects.filter(username__iexact=username).exists():
+        raise UsernameTaken(f"“{username}” is taken. Choose another name to sign in with.")
+    return Person.objects.create_person(
+        workshop=workshop, username=username, name=name, role=Role(role).value, password=password
+    )
+
+
+def add_instrument(*, workshop: Workshop, name: str, kind: str, **facts: Any) -> Instrument:
+    """Note an instrument that readings may name."""
+    return Instrument.objects.create(workshop=workshop, name=name, kind=kind, **facts)
+
+
+def enrol_device(*, person: Person, name: str, at: datetime) -> tuple[Device, str]:
+    """Make this phone a device of the person's workshop; the token is shown this once only."""
+    token = new_token()
+    device = Device.objects.create(
+        workshop=person.workshop,
+        kind=DeviceKind.PHONE,
+        name=name.strip()[:60] or f"{person.name}'s phone",
+        person=person,
+        token_hash=token_hash(token),
+        created_at=at,
+        seen_at=at,
+    )
+    return device, token
+
+
+def heard_from(*, device: Device, at: datetime, sent_at: datetime, last_n: int) -> None:
+    """Remember when a phone spoke, how far it has counted, and how wrong its clock is."""
+    device.seen_at = at
+    device.last_n = max(device.last_n, last_n)
+    device.clock_offset_ms = round((sent_at - at).total_seconds() * 1000)
+    device.save(update_fields=["seen_at", "last_n", "clock_offset_ms"])
+
+
+def save_settings(
+    *, workshop: Workshop, facts: Mapping[str, Any], hours: Mapping[str, Sequence[Sequence[str]]]
+) -> None:
+    """Keep new particulars and weekly hours."""
+    for field, value in facts.items():
+        setattr(workshop, field, value)
+    workshop.weekly_hours = {day: [list(span) for span in spans] for day, spans in hours.items()}
+    workshop.save(update_fields=[*facts, "weekly_hours"])
+
+
+def read_hours(text: str) -> list[list[str]]:
+    """
+    '09:00-13:00, 13:30-17:30' as spans; an empty text is a closed day.
+
+    Raises HoursNotClear with a sentence that quotes what was typed.
+    """
+    spans = []
+    for part in filter(None, (piece.strip() for piece in text.split(","))):
+        start, dash, end = part.replace("–", "-").partition("-")
+        try:
+            pair = [_clock(start), _clock(end)]
+        except ValueError:
+            dash = ""
+        if not dash or pair[0] == pair[1]:
+            raise HoursNotClear(f"“{part}” is not a span of hours. Write it like 09:00-17:30.")
+        spans.append(pair)
+    return spans
+
+
+def _clock(text: str) -> str:
+    return "24:00" if text.strip() == "24:00" else time.fromisoformat(text.strip()).strftime("%H:%M")
+
+
+def close_on(
+    *, workshop: Workshop, on: date, reason: str, hours: Sequence[Sequence[str]] = ()
+) -> Closure:
+    """Shut the shop on a day, or open it at other hours."""
+    with transaction.atomic():
+        row, _ = Closure.objects.update_or_create(
+            workshop=workshop,
+            on=on,
+            defaults={"reason": reason, "hours": [list(span) for span in hours]},
+        )
+    return row
+
+
+def open_again_on(*, workshop: Workshop, on: date) -> None:
+    """Take a closure back."""
+    Closure.objects.filter(workshop=workshop, on=on).delete()

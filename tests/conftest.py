@@ -1,0 +1,26 @@
+"""What every test gets: no network but this machine, its own folder for photos."""
+
+import pytest
+import pytest_socket
+
+DATABASE_FIXTURES = {"db", "transactional_db", "client", "admin_client", "live_server"}
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what touches the database, so that the run on PostgreSQL can pick those tests."""
+    for item in items:
+        fixtures = set(getattr(item, "fixturenames", ()))
+        if item.get_closest_marker("django_db") or fixtures & DATABASE_FIXTURES:
+            item.add_marker(pytest.mark.database)
+
+
+def pytest_runtest_setup() -> None:
+    pytest_socket.socket_allow_hosts(["127.0.0.1", "::1", "localhost"], allow_unix_socket=True)
+
+
+@pytest.fixture(autouse=True)
+def _own_media_folder(request: pytest.FixtureRequest) -> None:
+    """Photos of a test go into its own folder."""
+    if "database" in request.keywords:
+        settings = request.getfixturevalue("settings")
+        settings.MEDIA_ROOT = request.getfixturevalue("tmp_path") / "media"

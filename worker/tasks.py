@@ -1,0 +1,11 @@
+"""What the worker does: each task reads the clock and calls one service."""
+
+from celery import shared_task
+from django.utils import timezone
+
+from shopfloor.outbox import services as outbox
+
+
+@shared_task
+def write_due_messages() -> int:
+    return outbox.write_due_messages(at=timezone.now())

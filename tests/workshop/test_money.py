@@ -2,7 +2,7 @@
 
 import pytest
 
-from shopfloor.workshop.templatetags.money import money
+from shopfloor.workshop.templatetags.money import money, percent
 
 
 # Symbols and places: ISO 4217 list of minor units; grouping is common practice in English text.
@@ -31,3 +31,10 @@ def test_a_large_amount_keeps_its_last_penny():
 
 def test_no_amount_shows_nothing():
     assert money(None, "GBP") == ""
+
+
+@pytest.mark.parametrize(
+    ("basis_points", "shown"), [(2000, "20 %"), (550, "5.5 %"), (0, "0 %"), (1925, "19.25 %")]
+)
+def test_a_rate_is_written_in_percent(basis_points, shown):
+    assert percent(basis_points) == shown

@@ -40,3 +40,12 @@ def money(minor: int | None, currency: str) -> str:
     fraction = f".{rest:0{places}d}" if places else ""
     sign = MINUS if int(minor) < 0 else ""
     return f"{sign}{SYMBOLS.get(code, code + ' ')}{whole:,}{fraction}"
+
+
+@register.filter
+def percent(basis_points: int | None) -> str:
+    """A rate in hundredths of a percent, as 20 % or 5.5 %."""
+    if basis_points is None:
+        return ""
+    whole, rest = divmod(int(basis_points), 100)
+    return f"{whole}.{rest:02d}".rstrip("0").rstrip(".") + " %"

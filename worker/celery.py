@@ -14,14 +14,15 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopfloor.config.settings")
 
 app = Celery("shopfloor", include=["worker.tasks"])
 app.set_default()
+embedded = settings.CELERY_BROKER_URL.startswith("memory:")
 app.conf.update(
-    broker_url=settings.CELERY_BROKER_URL,
+    broker_url="memory://localhost" if embedded else settings.CELERY_BROKER_URL,
     broker_connection_retry_on_startup=True,
     # memory:// is polled, once a second by default; Redis gives a lost task back after its
     # visibility timeout, checked every `unacked_restore_interval` × `throttle` polls.
     broker_transport_options=(
         {"polling_interval": 0.1}
-        if settings.CELERY_BROKER_URL.startswith("memory:")
+        if embedded
         else {
             "visibility_timeout": 300,
             "unacked_restore_interval": 5,

@@ -29,7 +29,7 @@ def main(argv: list[str] | None = None) -> int:
     except PortTaken as taken:
         print(taken, file=sys.stderr)
         return 1
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopfloor.config.settings")
+    os.environ["DJANGO_SETTINGS_MODULE"] = "shopfloor.config.settings"
     os.environ.setdefault("SHOPFLOOR_BASE_URL", f"http://localhost:{wanted.port}")
     signal.signal(signal.SIGTERM, _leave)
     with listener, contextlib.suppress(KeyboardInterrupt):
@@ -114,9 +114,9 @@ def _background_work() -> Iterator[None]:
     """Celery's worker and clock in threads; with a real broker they are programs of their own."""
     from celery.beat import Service
 
-    from worker.celery import app
+    from worker.celery import app, embedded
 
-    if not app.conf.broker_url.startswith("memory:"):
+    if not embedded:
         yield
         return
     worker = app.WorkController(
@@ -126,7 +126,7 @@ def _background_work() -> Iterator[None]:
         without_mingle=True,
         without_heartbeat=True,
     )
-    clock = Service(app)
+    clock = Service(app, scheduler_cls=app.conf.beat_scheduler)
     threads = [
         threading.Thread(target=run, name=name, daemon=True)
         for name, run in (("worker", worker.start), ("clock", clock.start))

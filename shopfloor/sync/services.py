@@ -17,6 +17,7 @@ from shopfloor.workshop.queries import people_of
 
 PAGE = 500
 RAW_KEPT = 200_000
+KINDS = ("road", "mtb", "city", "ebike")
 HEADER_KINDS = ("opened", "promise", "route-added")
 
 
@@ -180,5 +181,11 @@ def workshop_info(workshop: Workshop) -> dict[str, Any]:
                 "id", "name", "kind", "unit", "class_pct", "due_on"
             )
         ),
-        "tasks": tasks({}),
+        "tasks": _all_tasks(),
     }
+
+
+def _all_tasks() -> list[dict[str, Any]]:
+    """The added work that any kind of bike may need; the route decides what fits the bike."""
+    by_key = {task["key"]: task for kind in KINDS for task in tasks({"kind": kind})}
+    return sorted(by_key.values(), key=lambda task: str(task["title"]))

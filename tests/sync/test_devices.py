@@ -1,0 +1,51 @@
+"""A signed-in person makes a phone known to the workshop."""
+
+import pytest
+from django.test import Client
+
+from shopfloor.workshop.models import Device, token_hash
+from tests.factories import make_person, make_workshop
+
+pytestmark = pytest.mark.django_db
+
+
+def test_enrolling_gives_a_token_of_which_only_the_hash_is_kept() -> None:
+    person = make_person(workshop=make_workshop())
+    client = Client()
+    client.force_login(person)
+
+    response = client.post("/api/devices", {"name": "Bay 2"}, content_type="application/json")
+
+    token = response.json()["token"]
+    device = Device.objects.get(id=response.json()["device"])
+    assert response.status_code == 201
+    assert (device.name, device.workshop_id) == ("Bay 2", person.workshop_id)
+    assert device.token_hash == token_hash(token) != token
+
+
+def test_nobody_enrols_without_signing_in() -> None:
+    response = Client().post("/api/devices", {}, content_type="application/json")
+
+    assert response.status_code == 401
+
+
+def test_a_foreign_page_cannot_enrol_a_phone() -> None:
+    person = make_person(workshop=make_workshop())
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(person)
+
+    response = client.post("/api/devices", {"name": "x"}, content_type="application/json")
+
+    assert response.status_code == 403
+    assert not Device.objects.exists()
+
+
+def test_the_bench_asks_for_a_sign_in_first() -> None:
+    response = Client().get("/bench/jobs/anything")
+
+    assert response.status_code == 302
+    assert "next=/bench/jobs/anything" in response["Location"]
+
+
+def test_a_post_under_bench_never_reaches_the_server_unnoticed() -> None:
+    assert Client().post("/bench/jobs/x/ticks").status_code == 405

@@ -1,0 +1,218 @@
+"""What a phone may rely on when it speaks to the server."""
+
+import gzip
+import json
+from typing import Any
+
+import pytest
+
+from shopfloor.jobs.models import Job, StoredEntry
+from shopfloor.sync.models import RefusedEntry
+from tests.factories import make_job, make_person, make_workshop
+from tests.phone import Phone, enrol_phone
+from tests.routes import short_route
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def job() -> Job:
+    return make_job(workshop=make_workshop(), route=short_route())
+
+
+@pytest.fixture
+def phone(job: Job) -> Phone:
+    return enrol_phone(person=make_person(workshop=job.workshop))
+
+
+def test_entries_arrive_and_come_back_to_other_phones(phone: Phone, job: Job) -> None:
+    other = enrol_phone(person=phone.person)
+    entry = phone.tick(job, "identify")
+
+    answer = phone.sync()
+
+    assert answer["accepted"] == [entry["id"]]
+    assert [row["entry"] for row in other.sync()["entries"]] == [entry]
+    job.refresh_from_db()
+    assert (job.place, job.summary["done"]) == ("on the stand", 1)
+
+
+def test_the_same_batch_again_changes_nothing(phone: Phone, job: Job) -> None:
+    phone.tick(job, "identify")
+
+    first, again = phone.sync(), phone.sync()
+
+    assert again["accepted"] == first["accepted"]
+    assert StoredEntry.objects.count() == 1
+
+
+def test_one_bad_entry_never_blocks_the_rest(phone: Phone, job: Job) -> None:
+    good = phone.tick(job, "identify")
+
+    answer = phone.sync(["nonsense", {"id": "x"}, good, None, 7, [], {**good, "n": "many"}])
+
+    assert answer["accepted"] == [good["id"]]
+    assert len(answer["refused"]) == 6
+    assert all(row["message"] for row in answer["refused"])
+    assert RefusedEntry.objects.count() == 6
+
+
+def test_a_refused_entry_is_kept_raw_and_only_once(phone: Phone, job: Job) -> None:
+    bad = {"id": "not-a-uuid", "text": "Größe"}
+
+    phone.sync([bad])
+    phone.sync([bad])
+
+    kept = RefusedEntry.objects.get()
+    assert json.loads(kept.raw) == bad
+
+
+@pytest.mark.parametrize(
+    ("change", "code"),
+    [
+        ({"kind": "released", "body": {"mode": "safe"}}, "kind-not-allowed"),
+        ({"device": "3f0e9a52-7d9c-4c0e-9b0e-0f6a1f5b2c11"}, "other-device"),
+        ({"job": "3f0e9a52-7d9c-4c0e-9b0e-0f6a1f5b2c11"}, "unknown-job"),
+    ],
+)
+def test_what_a_phone_may_not_write(
+    phone: Phone, job: Job, change: dict[str, Any], code: str
+) -> None:
+    phone.tick(job, "identify", **change)
+
+    assert [row["code"] for row in phone.sync()["refused"]] == [code]
+
+
+def test_another_workshops_job_is_as_unknown_as_none(phone: Phone) -> None:
+    elsewhere = make_job(workshop=make_workshop(name="Elsewhere"))
+    phone.tick(elsewhere, "identify")
+
+    assert [row["code"] for row in phone.sync()["refused"]] == ["unknown-job"]
+    assert phone.sync([])["entries"] == []
+
+
+def test_an_id_with_other_content_is_refused(phone: Phone, job: Job) -> None:
+    entry = phone.tick(job, "identify")
+    phone.sync()
+
+    answer = phone.sync([{**entry, "body": {"step": "identify", "outcome": "open"}}])
+
+    assert [row["code"] for row in answer["refused"]] == ["id-reused"]
+
+
+def test_unknown_kinds_are_kept(phone: Phone, job: Job) -> None:
+    entry = phone.write(job, "smell", {"of": "burning"})
+
+    assert phone.sync()["accepted"] == [entry["id"]]
+
+
+def test_a_cloned_phones_second_use_of_a_number_is_taken(phone: Phone, job: Job) -> None:
+    phone.tick(job, "identify")
+    phone.tick(job, "final_check", n=1)
+
+    assert len(phone.sync()["accepted"]) == 2
+
+
+def test_pulling_goes_on_page_by_page_without_gaps(phone: Phone, job: Job) -> None:
+    for part in range(3):
+        phone.sync([phone.write(job, "note", {"text": f"{part}-{k}"}) for k in range(400)])
+    fresh = enrol_phone(person=phone.person)
+
+    numbers, pages, more = [], 0, True
+    while more:
+        answer = fresh.sync()
+        numbers += [row["seq"] for row in answer["entries"]]
+        pages, more = pages + 1, answer["more"]
+
+    assert numbers == list(range(1, 1201))
+    assert pages == 3
+
+
+def test_a_new_epoch_makes_a_phone_read_from_the_beginning(phone: Phone, job: Job) -> None:
+    phone.tick(job, "identify")
+    phone.sync()
+
+    stale = phone.sync([], epoch="3f0e9a52-7d9c-4c0e-9b0e-0f6a1f5b2c11")
+
+    assert [row["seq"] for row in stale["entries"]] == [1]
+    assert stale["epoch"] == str(job.workshop.epoch)
+
+
+def test_a_revoked_phone_is_told_to_sign_in(phone: Phone, job: Job) -> None:
+    phone.device.revoked_at = phone.device.created_at
+    phone.device.save()
+
+    response = phone.post(phone.ask())
+
+    assert response.status_code == 401
+    assert "Sign in again" in response.json()["message"]
+
+
+BAD_BODIES = {
+    "not JSON": b"{",
+    "a list": b"[]",
+    "nothing": b"",
+    "not UTF-8": b"\xff\xfe",
+    "deep": b"[" * 200_000,
+    "no entries": b"{}",
+    "entries not a list": b'{"device": "x", "cursor": 0, "entries": 5}',
+}
+
+
+@pytest.mark.parametrize("body", BAD_BODIES.values(), ids=BAD_BODIES.keys())
+def test_a_request_that_cannot_be_read_is_a_400_in_words(phone: Phone, body: bytes) -> None:
+    response = phone.post(body)
+
+    assert response.status_code == 400
+    assert response.json()["message"]
+
+
+def test_broken_gzip_is_a_400(phone: Phone) -> None:
+    response = phone.post(b"plain", zipped=False)
+    assert response.status_code == 400
+
+    zipped = gzip.compress(b"{}")[:-9]
+    headers = {"Authorization": f"Bearer {phone.token}", "Content-Encoding": "gzip"}
+    from django.test import Client
+
+    broken = Client().post("/api/sync", zipped, content_type="application/json", headers=headers)
+    assert broken.status_code == 400
+
+
+def test_a_huge_body_that_packs_small_is_a_400(phone: Phone) -> None:
+    bomb = b'{"entries": "' + b"a" * (9 * 1024 * 1024) + b'"}'
+
+    response = phone.post(bomb)
+
+    assert response.status_code == 400
+    assert "8 MB" in response.json()["message"]
+
+
+def test_more_than_500_entries_at_once_is_a_400(phone: Phone, job: Job) -> None:
+    for _ in range(501):
+        phone.tick(job, "identify")
+
+    assert phone.post(phone.ask()).status_code == 400
+
+
+def test_a_new_job_comes_with_its_header(phone: Phone, job: Job) -> None:
+    from shopfloor.jobs import services as journal
+    from tests.factories import NOON
+
+    body = {
+        "number": job.tag,
+        "service": "standard",
+        "traits": {},
+        "says": "",
+        "go_ahead_minor": 0,
+        "currency": "GBP",
+        "catalogue": "test",
+    }
+    journal.write_entry(job=job, kind="opened", body=body, by=phone.person, at=NOON)
+
+    (header,) = phone.sync()["jobs"]
+
+    assert header["number"] == job.tag
+    assert header["customer"] == "Jana"
+    assert [step["key"] for step in header["route"]] == [s["key"] for s in short_route()]
+    assert "phone" not in json.dumps(header).lower()

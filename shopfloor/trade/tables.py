@@ -55,15 +55,17 @@ def get_row(name: str, key: str) -> Row:
     return _by_key(name)[key]
 
 
-@cache
-def catalogue_version() -> str:
-    """Twelve characters that change whenever any table changes; kept with every job."""
+def _text(name: str) -> str:
+    folder = resources.files("shopfloor.trade") / "tables"
+    return (folder / f"{name}.json").read_text(encoding="utf-8")
+
+
+def _version() -> str:
     digest = hashlib.sha256()
     for name in NAMES:
         digest.update(_text(name).encode())
     return digest.hexdigest()[:12]
 
 
-def _text(name: str) -> str:
-    folder = resources.files("shopfloor.trade") / "tables"
-    return (folder / f"{name}.json").read_text(encoding="utf-8")
+# Twelve characters that change whenever any table changes; kept with every job.
+CATALOGUE: Final = _version()

@@ -95,6 +95,11 @@ def _object_of(must: Mapping[str, Check], may: Mapping[str, Check] | None = None
     )
 
 
+def _is_rule(value: Any) -> bool:
+    sort = value.get("type") if isinstance(value, dict) else None
+    return _BAND(value) if sort == "band" else sort in ("minimum", "maximum") and _LIMIT(value)
+
+
 _PHASE = _one_of("found", "left")
 _ASK_PLACE: dict[str, Check] = {"step": _is_key, "item": _is_key, "phase": _PHASE}
 _PART = _object_of(
@@ -104,6 +109,10 @@ _LINE = _object_of(
     {"finding": _is_uuid, "decision": _one_of("yes", "no", "withdrawn")},
     {"title": _is_text, "gross_minor": _is_number},
 )
+_LIMIT = _object_of({"renew": _is_number}, {"watch": _is_number})
+_BAND = _object_of({"min": _is_number, "max": _is_number})
+_VERDICT = _one_of("sound", "watch", "renew", "unsafe", "measure again")
+_CHOICE = _object_of({"value": _is_text, "label": _is_text}, {"verdict": _VERDICT})
 _ASK = _object_of(
     {
         "item": _is_key,
@@ -112,7 +121,15 @@ _ASK = _object_of(
         "phases": _list_of(_PHASE),
         "required": _list_of(_PHASE),
     },
-    {"unit": _is_text, "rule": _is_object, "safety": _is_flag, "uncertainty": _is_not_negative},
+    {
+        "unit": _is_text,
+        "rule": _is_rule,
+        "safety": _is_flag,
+        "uncertainty": _is_not_negative,
+        "also": _object_of({"unit": _is_text, "pitches": is_count}),
+        "choices": _list_of(_CHOICE),
+        "clears": _object_of({"step": _is_key, "item": _is_key}),
+    },
 )
 _STEP = _object_of(
     {

@@ -1,0 +1,147 @@
+"""
+How far is a job along its route, which step is next, and which verdicts still stand?
+
+See also frontend/src/journal/progress.ts: both are held together by
+fixtures/cases/journal/progress.json.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Literal, TypedDict
+
+from shopfloor.journal.asks import AskProgress, list_asks
+from shopfloor.journal.places import check_place, is_of_step, tick_place
+from shopfloor.journal.standing import Standing, list_standing
+from shopfloor.journal.state import JobState
+from shopfloor.trade import route as trade_route
+
+Step = Mapping[str, Any]
+Status = Literal["open", "done", "not-needed", "conflict"]
+SETTLED = ("done", "not-needed")
+
+
+class Reason(TypedDict):
+    key: str
+    because: str
+
+
+class StepProgress(TypedDict):
+    """`early` names the steps that come first and are not done, whatever the status."""
+
+    status: Status
+    early: list[Reason]
+    asks: list[AskProgress]
+
+
+class Progress(TypedDict):
+    """`steps` by key; `done` holds the keys of what is done or not needed, in working order."""
+
+    steps: dict[str, StepProgress]
+    done: list[str]
+    steps_done: int
+    steps_total: int
+    minutes_left: int
+    minutes_total: int
+    stage: str | None
+    next_step: str | None
+    standing: list[Standing]
+
+
+def full_route(route: Sequence[Step], state: JobState) -> list[dict[str, Any]]:
+    """The frozen route with the steps of added work where they belong."""
+    added = [step for one in state["added"] for step in one["steps"]]
+    return trade_route.merge(route, added)
+
+
+def progress(route: Sequence[Step], state: JobState) -> Progress:
+    """
+    How far the job is along a route that holds the added work already.
+
+    Minutes are the typical ones; a step that is not needed costs none of those left.
+    """
+    asks = {step["key"]: list_asks(step, state) for step in route}
+    statuses = {step["key"]: _status(step, asks[step["key"]], state) for step in route}
+    done = [key for key, status in statuses.items() if status in SETTLED]
+    left = [step for step in route if step["key"] not in done]
+    upcoming = next((step for step in left if step["kind"] != "release"), left[0] if left else None)
+    return {
+        "steps": {
+            step["key"]: {
+                "status": statuses[step["key"]],
+                "early": _early(step, route, statuses),
+                "asks": asks[step["key"]],
+            }
+            for step in route
+        },
+        "done": done,
+        "steps_done": len(done),
+        "steps_total": len(statuses),
+        "minutes_left": sum(step["minutes"]["typical"] for step in left),
+        "minutes_total": sum(step["minutes"]["typical"] for step in route),
+        "stage": upcoming["stage"] if upcoming else None,
+        "next_step": upcoming["key"] if upcoming else None,
+        "standing": list_standing(route, asks),
+    }
+
+
+def doers_of(step: Step, state: JobState) -> set[str]:
+    """
+    Who did the steps that a check step looks at, so may not be the one who checks them.
+
+    By ticks, readings and choices; taking a photo is not doing the work.
+    """
+    return {
+        head["by"]
+        for place, heads in state["places"].items()
+        if not place.startswith("check:")
+        and any(is_of_step(place, key) for key in step.get("checks") or ())
+        for head in heads
+    }
+
+
+def _status(step: Step, asks: Sequence[AskProgress], state: JobState) -> Status:
+    key = step["key"]
+    if any(is_of_step(place, key) for place in state["conflicts"]):
+        return "conflict"
+    if step["kind"] == "release":
+        return "done" if state["released"] is not None else "open"
+    required = [ask for ask in asks if ask["required"]]
+    if not all(ask["settled"] for ask in required):
+        return "not-needed" if _is_passed_over(step, state) else "open"
+    if step["kind"] == "check":
+        return "done" if _is_checked(step, state) else "open"
+    if required or _outcome(state, tick_place(key)) == "done":
+        return "done"
+    return "not-needed" if _is_passed_over(step, state) else "open"
+
+
+def _is_passed_over(step: Step, state: JobState) -> bool:
+    """A mechanic may pass over a step, but no safety step and no check."""
+    passed_over = _outcome(state, tick_place(step["key"])) == "not-needed"
+    return passed_over and step["kind"] == "work" and not step["safety"]
+
+
+def _is_checked(step: Step, state: JobState) -> bool:
+    """Somebody agreed who did none of the work."""
+    place = check_place(step["key"])
+    seconds = {head["by"] for head in state["places"].get(place, [])}
+    return _outcome(state, place) == "agreed" and bool(seconds - doers_of(step, state))
+
+
+def _outcome(state: JobState, place: str) -> str | None:
+    heads = state["places"].get(place, [])
+    if not heads or place in state["conflicts"]:
+        return None
+    return str(heads[0]["body"]["outcome"])
+
+
+def _early(step: Step, route: Sequence[Step], statuses: Mapping[str, Status]) -> list[Reason]:
+    """What should be done first and is not: by the step's own reasons, then by added work."""
+    own: list[Reason] = [
+        {"key": reason["key"], "because": reason["because"]} for reason in step["after"]
+    ]
+    added: list[Reason] = [
+        {"key": other["key"], "because": f"it belongs before “{step['title']}”"}
+        for other in route
+        if step["key"] in (other.get("before") or ())
+    ]
+    return [one for one in [*own, *added] if statuses.get(one["key"], "done") not in SETTLED]

@@ -1,0 +1,188 @@
+"""
+Entries at random: good, malformed, of unknown kinds and versions, replacing each other.
+
+Few ids and few names, so that they meet. Seeded, so that a failure can be repeated.
+"""
+
+from random import Random
+from typing import Any
+
+from shopfloor.journal.entry import BENCH_KINDS, DESK_KINDS
+
+KINDS = [*sorted(BENCH_KINDS), *sorted(DESK_KINDS)]
+STEPS = ["quick_check", "measure_brakes", "bolt_stem", "second_look", "unknown", "__proto__"]
+ITEMS = ["headset", "front-pad", "stem-faceplate", "overview"]
+WORDS = ["", "smooth", "Lässt sich schwer drehen", "\N{BICYCLE}\ufeff", "a:b", "\u2028"]
+
+
+def uuid_of(group: str, number: int) -> str:
+    return f"019c0000-0000-7000-8000-{group}{number:011x}"
+
+
+def random_entries(rng: Random) -> list[dict[str, Any]]:
+    count = rng.randint(0, 40)
+    return [_entry(rng, number, count) for number in range(count)]
+
+
+def _entry(rng: Random, number: int, count: int) -> dict[str, Any]:
+    shared = rng.random() < 0.06  # another entry's id, another content
+    own = rng.randrange(count) if shared else number
+    kind = rng.choice(KINDS) if rng.random() < 0.94 else rng.choice(["wheel-scan", "constructor"])
+    person = rng.randrange(3)
+    return {
+        "v": 1 if rng.random() < 0.96 else 2,
+        "id": uuid_of("e", own) if rng.random() < 0.97 else uuid_of("e", own).upper(),
+        "job": uuid_of("a", 1),
+        "kind": kind,
+        "device": uuid_of("c", person),
+        "n": number + 1,
+        "by": uuid_of("b", person),
+        "at": f"2026-03-{rng.randint(1, 28):02d}T{rng.randint(0, 23):02d}:15:04.123Z",
+        "body": _spoil(rng, _body(rng, kind, count)),
+        "supersedes": [uuid_of("e", rng.randrange(count + 2)) for _ in range(_few(rng))],
+    }
+
+
+def _few(rng: Random) -> int:
+    return rng.choice([0, 0, 0, 0, 1, 1, 2, 3])
+
+
+def _spoil(rng: Random, body: dict[str, Any]) -> dict[str, Any]:
+    """Sometimes a field goes missing, is of another type, or a redaction is claimed."""
+    chance = rng.random()
+    if chance < 0.03:
+        return {**body, "redacted": rng.choice([True, True, 1, "yes"])}
+    if chance < 0.88 or not body:
+        return body
+    field = rng.choice(sorted(body))
+    if chance < 0.91:
+        return {name: value for name, value in body.items() if name != field}
+    return {**body, field: rng.choice([None, True, 0, 1, -0.0, 1e-7, 2.5, "", "x", [], {}, [None]])}
+
+
+def _body(rng: Random, kind: str, count: int) -> dict[str, Any]:
+    make = _BODIES.get(kind)
+    return make(rng, count) if make else {"anything": rng.random()}
+
+
+def _some_id(rng: Random, count: int) -> str:
+    return uuid_of("e", rng.randrange(count + 1))
+
+
+def _ask(rng: Random) -> dict[str, Any]:
+    return {
+        "step": rng.choice(STEPS),
+        "item": rng.choice(ITEMS),
+        "phase": rng.choice(["found", "left"]),
+    }
+
+
+def _reading(rng: Random, count: int) -> dict[str, Any]:
+    body = {
+        **_ask(rng),
+        "value": rng.choice([0, 5, 5.0, 0.4, 0.5, 1, 4, 6, 44, 0.000001, 1e-7, -3, 307.5]),
+        "unit": rng.choice(["mm", "N·m", "lbf·in", "%", "stone"]),
+    }
+    if rng.random() < 0.2:
+        body |= {"value": None, "loose": True}
+    if rng.random() < 0.3:
+        body["u"] = rng.choice([0, 0.05, 0.3])
+    if rng.random() < 0.3:
+        body["instrument"] = uuid_of("f", rng.randrange(2))
+    return body
+
+
+def _photo(rng: Random, count: int) -> dict[str, Any]:
+    return {
+        "sha256": f"{rng.randrange(2):064x}",
+        "mime": "image/jpeg",
+        "width": 1600,
+        "height": 1200,
+        "bytes": 1000,
+        "step": rng.choice(STEPS),
+        "item": rng.choice(ITEMS),
+        "phase": rng.choice(["before", "after", "detail"]),
+    }
+
+
+def _finding(rng: Random, count: int) -> dict[str, Any]:
+    part = {"name": "Brake pads", "in_stock": rng.choice([True, False, None])}
+    return {
+        "title": rng.choice(WORDS),
+        "reason": "Worn.",
+        "minutes": rng.randint(0, 90),
+        "parts": [part] * rng.randint(0, 2),
+        "safety": rng.random() < 0.5,
+    }
+
+
+def _asked(rng: Random, count: int) -> dict[str, Any]:
+    return {
+        "offer": uuid_of("d", rng.randrange(2)),
+        "version": rng.randint(1, 3),
+        "findings": [_some_id(rng, count) for _ in range(rng.randint(1, 3))],
+        "told": rng.random() < 0.3,
+    }
+
+
+def _answer(rng: Random, count: int) -> dict[str, Any]:
+    decisions = ["yes", "yes", "no", "withdrawn"]
+    return {
+        "offer": uuid_of("d", rng.randrange(2)),
+        "version": rng.randint(1, 3),
+        "channel": rng.choice(["link", "phone"]),
+        "lines": [
+            {
+                "finding": _some_id(rng, count),
+                "decision": rng.choice(decisions),
+                "gross_minor": 1200,
+            }
+            for _ in range(rng.randint(0, 3))
+        ],
+    }
+
+
+def _added(rng: Random, count: int) -> dict[str, Any]:
+    return {"finding": _some_id(rng, count), "title": rng.choice(WORDS), "steps": []}
+
+
+_BODIES: dict[str, Any] = {
+    "tick": lambda rng, count: {
+        "step": rng.choice(STEPS),
+        "outcome": rng.choice(["done", "done", "open", "not-needed"]),
+    },
+    "choice": lambda rng, count: {**_ask(rng), "value": rng.choice(["smooth", "notchy", "odd"])},
+    "reading": _reading,
+    "photo": _photo,
+    "note": lambda rng, count: {"text": rng.choice(WORDS)},
+    "finding": _finding,
+    "hands-on": lambda rng, count: {},
+    "hands-off": lambda rng, count: {"on": _some_id(rng, count)},
+    "check": lambda rng, count: {
+        "step": rng.choice(STEPS),
+        "outcome": rng.choice(["agreed", "agreed", "not-agreed"]),
+    },
+    "void": lambda rng, count: {"reason": rng.choice(WORDS)},
+    "opened": lambda rng, count: {
+        "number": "J-0042",
+        "service": "standard",
+        "traits": {"kind": "city"},
+        "says": rng.choice(WORDS),
+        "go_ahead_minor": rng.choice([None, 0, 2000]),
+        "currency": "GBP",
+    },
+    "asked": _asked,
+    "answer": _answer,
+    "route-added": _added,
+    "parts-in": lambda rng, count: {"finding": _some_id(rng, count)},
+    "promise": lambda rng, count: {
+        "ready_at": rng.choice(
+            ["2026-03-04T17:00:00Z", "2026-03-04T17:30:00+01:00", "2026-03-04T16:30:00.000Z"]
+        ),
+        "why": rng.choice(WORDS),
+    },
+    "released": lambda rng, count: {"mode": rng.choice(["safe", "not-to-ride"])},
+    "collected": lambda rng, count: {},
+    "cancelled": lambda rng, count: {"reason": rng.choice(WORDS)},
+    "redacted": lambda rng, count: {"entry": _some_id(rng, count)},
+}

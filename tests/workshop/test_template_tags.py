@@ -23,10 +23,18 @@ def test_a_chip_says_its_word_beside_its_shape():
 
 @pytest.mark.parametrize(
     "name",
-    ["sound", "watch", "renew", "unsafe", "measure again", "booked", "on the stand", "asking"]
-    + ["parts", "ready", "collected", "cancelled", "safety", "added"],
+    ["sound", "watch", "renew", "unsafe", "measure again"],
 )
-def test_every_verdict_and_place_has_a_shape_of_its_own(name):
+def test_every_verdict_has_a_shape_of_its_own(name):
+    path = glyphs()[name.replace(" ", "-")]["path"]
+
+    assert [other["path"] for other in glyphs().values()].count(path) == 1
+
+
+@pytest.mark.parametrize(
+    "name", ["booked", "on the stand", "asking", "parts", "ready", "collected", "cancelled"]
+)
+def test_every_place_has_a_shape_of_its_own(name):
     path = glyphs()[name.replace(" ", "-")]["path"]
 
     assert [other["path"] for other in glyphs().values()].count(path) == 1

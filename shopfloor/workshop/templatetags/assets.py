@@ -29,7 +29,8 @@ def asset(name: str) -> str:
         files = _read(MANIFEST, MANIFEST.stat().st_mtime_ns)
     except FileNotFoundError:
         raise AssetsNotBuilt(
-            "The style sheet and scripts are not built yet. Run `make build`, then load this page again."
+            "The style sheet and scripts are not built yet. "
+            "Run `make build`, then load this page again."
         ) from None
     if name not in files:
         raise AssetsNotBuilt(f"{name} is not among the built files. Run `make build` again.")

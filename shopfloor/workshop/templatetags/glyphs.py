@@ -29,7 +29,7 @@ def glyphs() -> dict[str, dict[str, str]]:
 
 @register.simple_tag
 def glyph(name: str) -> SafeString:
-    """The sign as inline SVG; a verdict or place may be given in its own words ("measure again")."""
+    """The sign as inline SVG; a verdict or place may be given as it is said ("measure again")."""
     found = glyphs().get(name.replace(" ", "-"))
     if found is None:
         raise UnknownGlyph(f"There is no glyph {name!r} in {SOURCE.name}.")

@@ -1,0 +1,233 @@
+"""
+What does the service sheet of a job say? Plain data, the same for the web page and the PDF.
+
+The link may reach the wrong person: the sheet shows the bike's words and the job's number, never
+the owner's name, number or address, nor the frame number.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from shopfloor.approvals.models import OfferLine
+from shopfloor.jobs.models import Job, Photo
+from shopfloor.jobs.queries import late_entry_ids, state_of
+from shopfloor.journal.progress import full_route, progress
+from shopfloor.journal.state import Head, JobState, Row
+from shopfloor.sheets import words
+from shopfloor.sheets.readings import Names, measured_parts, rows, worn
+from shopfloor.sheets.work import added_work, done_work, is_ticked, open_work
+from shopfloor.workshop.models import Instrument, Person
+from shopfloor.workshop.templatetags.money import money
+
+SERVICES = {"safety": "Safety check", "standard": "Standard service", "full": "Full strip-down"}
+PHASE_WORDS = {"before": "Before", "after": "After", "detail": "Detail"}
+WHY_DECLINED = (
+    "Left at the owner's wish after we had explained it. It matters for safety: have it done "
+    "before you rely on this bike."
+)
+WHY_LEFT = "Left at the owner's wish. It will wear further; ask us to look at it next time."
+
+
+def sheet_content(*, job: Job) -> dict[str, Any]:
+    """Everything the sheet shows of one job, as values that JSON can carry."""
+    state = state_of(job)
+    route = full_route(job.route, state)
+    zone = job.workshop.timezone
+    names = _names(job)
+    lines = list(OfferLine.objects.filter(offer__job=job, offer__state="answered"))
+    done = progress(route, state)
+    readings = rows(route, state, done, names)
+    rideable = (state["released"] or {}).get("mode") != "not-to-ride"
+    return {
+        **_heading(job, state, zone),
+        "measured": measured_parts(readings),
+        "watch": worn(readings, done),
+        "done": done_work(route, state, done, names),
+        "open": open_work(route, done),
+        "added": added_work(state, done, lines, job.workshop.currency),
+        "declined": _declined(lines, job.workshop.currency),
+        "findings": _unasked_findings(state, lines),
+        "checks": _checks(route, state, names),
+        "notes": _notes(state, names),
+        "photos": _photos(job, state, route, names.late),
+        "late": _late(route, state, names),
+        "cautions": words.cautions(
+            job.bike.traits, bedded_in=is_ticked(state, "bed_in"), rideable=rideable
+        ),
+    }
+
+
+def shows_photo(*, job: Job, name: str) -> bool:
+    """Whether a photo stands on this job's sheet."""
+    return any(photo["body"].get("sha256") == name for photo in state_of(job)["photos"])
+
+
+def _names(job: Job) -> Names:
+    people = Person.objects.filter(workshop=job.workshop).values_list("id", "name")
+    instruments = Instrument.objects.filter(workshop=job.workshop).values_list("id", "name")
+    zone = job.workshop.timezone
+    return Names(
+        people={str(pk): name for pk, name in people},
+        instruments={str(pk): name for pk, name in instruments},
+        moment=lambda at: words.moment(datetime.fromisoformat(at), zone),
+        late=frozenset(late_entry_ids(job)),
+    )
+
+
+def _heading(job: Job, state: JobState, zone: str) -> dict[str, Any]:
+    shop, released = job.workshop, state["released"]
+    return {
+        "shop": {
+            "name": shop.name,
+            "phone": shop.phone,
+            "email": shop.email,
+            "address": shop.address,
+            "timezone": zone,
+        },
+        "job": {
+            "tag": job.tag,
+            "service": SERVICES.get(job.service, job.service),
+            "says": job.says,
+            "price": money(job.price_minor, shop.currency) if job.price_minor else "",
+        },
+        "bike": {"words": job.bike.words},
+        "dates": {
+            "in": words.day(job.opened_at, zone),
+            "ready": words.moment(job.released_at, zone),
+            "collected": words.day(job.collected_at, zone),
+        },
+        "final": released is not None,
+        "not_to_ride": bool(released and released["mode"] == "not-to-ride"),
+        "warning": (released or {}).get("reason") or "",
+    }
+
+
+def _declined(lines: Iterable[OfferLine], currency: str) -> list[dict[str, Any]]:
+    """What the owner left, safety first, with why it matters."""
+    left = sorted((line for line in lines if line.decision == "no"), key=lambda x: not x.safety)
+    return [
+        {
+            "title": line.title,
+            "reason": line.reason,
+            "safety": line.safety,
+            "why": WHY_DECLINED if line.safety else WHY_LEFT,
+            "price": money(line.gross_minor, currency),
+        }
+        for line in left
+    ]
+
+
+def _unasked_findings(state: JobState, lines: Iterable[OfferLine]) -> list[dict[str, Any]]:
+    """What was found and never decided: it is said, so that nobody takes silence for sound."""
+    decided = {str(line.finding) for line in lines} | set(state["answers"])
+    return [
+        {
+            "title": finding["body"].get("title") or "",
+            "reason": finding["body"].get("reason") or "",
+            "safety": bool(finding["body"].get("safety")),
+        }
+        for finding in state["findings"]
+        if finding["id"] not in decided
+    ]
+
+
+def _checks(
+    route: Sequence[Mapping[str, Any]], state: JobState, names: Names
+) -> list[dict[str, Any]]:
+    """Who looked over whose work, and what they said."""
+    found = []
+    for step in route:
+        for head in state["places"].get(f"check:{step['key']}", []):
+            found.append(
+                {
+                    "title": step["title"],
+                    "by": names.person(head["by"]),
+                    "at": names.moment(head["at"]),
+                    "agreed": head["body"]["outcome"] == "agreed",
+                    "text": head["body"].get("text") or "",
+                }
+            )
+    return found
+
+
+def _notes(state: JobState, names: Names) -> list[dict[str, Any]]:
+    return [
+        {
+            "text": note["body"]["text"],
+            "by": names.person(note["by"]),
+            "at": names.moment(note["at"]),
+            "late": note["id"] in names.late,
+        }
+        for note in state["notes"]
+        if note["body"].get("text")
+    ]
+
+
+def _photos(
+    job: Job, state: JobState, route: Sequence[Mapping[str, Any]], late: frozenset[str]
+) -> list[dict[str, Any]]:
+    """Photos that have arrived, before first and after next; one still on a phone is not shown."""
+    stored = {photo.sha256: photo for photo in Photo.objects.filter(workshop=job.workshop)}
+    titles = {step["key"]: step["title"] for step in route}
+    here = [photo for photo in state["photos"] if photo["body"].get("sha256") in stored]
+    order = list(PHASE_WORDS)
+    here.sort(key=lambda photo: order.index(photo["body"]["phase"]))
+    return [_photo(photo, stored[photo["body"]["sha256"]], titles, late) for photo in here]
+
+
+def _photo(
+    photo: Row, stored: Photo, titles: Mapping[str, str], late: frozenset[str]
+) -> dict[str, Any]:
+    body = photo["body"]
+    about = body.get("caption") or titles.get(body.get("step") or "", "")
+    phase = PHASE_WORDS[body["phase"]]
+    return {
+        "name": stored.sha256,
+        "width": stored.width,
+        "height": stored.height,
+        "phase": body["phase"],
+        "caption": f"{phase}: {about}" if about else phase,
+        "late": photo["id"] in late,
+    }
+
+
+def _late(
+    route: Sequence[Mapping[str, Any]], state: JobState, names: Names
+) -> list[dict[str, str]]:
+    """What reached the workshop's server only after the bike was released."""
+    titles = {step["key"]: step["title"] for step in route}
+    listed: list[tuple[Head | Row, str]] = [
+        (head, _late_words(head, titles)) for heads in state["places"].values() for head in heads
+    ]
+    listed += [(note, f"Note: {note['body'].get('text') or ''}") for note in state["notes"]]
+    listed += [(photo, "A photo") for photo in state["photos"]]
+    listed += [(row, f"Finding: {row['body'].get('title') or ''}") for row in state["findings"]]
+    return [
+        {
+            "what": what,
+            "by": names.person(entry["by"]),
+            "at": names.moment(entry["at"]),
+        }
+        for entry, what in listed
+        if entry["id"] in names.late and what
+    ]
+
+
+def _late_words(head: Head, titles: Mapping[str, str]) -> str:
+    body = head["body"]
+    title = titles.get(body.get("step") or "", body.get("step") or "")
+    word: Callable[[Mapping[str, Any]], str] = LATE_WORDS.get(head["kind"], lambda _: "")
+    said = word(body)
+    return f"{title}: {said}" if title and said else ""
+
+
+LATE_WORDS: Mapping[str, Callable[[Mapping[str, Any]], str]] = {
+    "tick": lambda body: str(body["outcome"]).replace("-", " "),
+    "check": lambda body: str(body["outcome"]).replace("-", " "),
+    "choice": lambda body: f"{body['item'].replace('-', ' ')}, {body['phase']}",
+    "reading": lambda body: (
+        f"{body['item'].replace('-', ' ')}, {body['phase']} "
+        f"{words.amount(body.get('value'), body.get('unit') or '')}"
+    ),
+}

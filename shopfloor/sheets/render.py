@@ -1,0 +1,76 @@
+"""The service sheet as a PDF that a screen reader can follow (PDF/UA-1), typeset by typst."""
+
+import json
+import shutil
+import tempfile
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import typst
+from PIL import Image
+
+from shopfloor.jobs import photos
+from shopfloor.workshop.models import Workshop
+from shopfloor.workshop.templatetags.glyphs import glyphs
+
+HERE = Path(__file__).resolve().parent
+PHOTOS_AT_MOST = 12
+PHOTO_LONG_SIDE = 900
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    """Only the fonts beside this file: the sheet looks the same on every machine."""
+    return typst.Fonts(
+        include_system_fonts=False,
+        include_embedded_fonts=False,
+        font_paths=[str(HERE / "fonts")],
+    )
+
+
+def sheet_pdf(*, content: Mapping[str, Any], workshop: Workshop) -> bytes:
+    """The sheet's content as a tagged PDF."""
+    with tempfile.TemporaryDirectory(prefix="sheet-") as folder:
+        root = Path(folder)
+        shutil.copy(HERE / "sheet.typ", root)
+        _write_glyphs(root)
+        shown = _copy_photos(content["photos"], workshop, root)
+        data = json.dumps({**content, "photos": shown}, ensure_ascii=False)
+        (root / "sheet.json").write_text(data, encoding="utf-8")
+        compiler = typst.Compiler(str(root / "sheet.typ"), root=str(root), font_paths=_fonts())
+        return bytes(compiler.compile(format="pdf", pdf_standards=["ua-1"]))
+
+
+def _copy_photos(
+    wanted: list[dict[str, Any]], workshop: Workshop, root: Path
+) -> list[dict[str, Any]]:
+    """Small copies where the typesetter can read them; a photo that is not here is left out."""
+    shown = []
+    for photo in wanted[:PHOTOS_AT_MOST]:
+        try:
+            path = photos.photo_path(workshop=workshop, name=photo["name"])
+        except photos.PhotoNotHere:
+            continue
+        file = f"{photo['name']}.jpg"
+        with Image.open(path) as image:
+            image.thumbnail((PHOTO_LONG_SIDE, PHOTO_LONG_SIDE))
+            image.save(root / file, "JPEG", quality=80)
+        shown.append({**photo, "file": file})
+    return shown
+
+
+def _write_glyphs(root: Path) -> None:
+    """The verdicts' shapes, from the same source as on phone and desk."""
+    for name, glyph in glyphs().items():
+        if glyph["group"] == "verdict" or name == "safety":
+            (root / f"{name}.svg").write_text(
+                f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{glyph["viewBox"]}">'
+                f'<path d="{glyph["path"]}" fill="none" stroke="#131a18" stroke-width="2"/></svg>'
+            )
+
+
+def file_name(content: Mapping[str, Any]) -> str:
+    """What the download is called."""
+    return f"service-sheet-{content['job']['tag']}.pdf"

@@ -1,0 +1,61 @@
+"""
+Where on its small scale does a reading lie, and where the allowed band?
+
+Everything in hundredths of the scale's length, so that page and paper draw the same picture.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from shopfloor.journal.judging import PITCH_MM
+from shopfloor.trade.units import UnknownUnit, convert_torque
+
+Scale = dict[str, Any]
+
+
+def scale_of(ask: Mapping[str, Any], found: Sequence[float], left: Sequence[float]) -> Scale | None:
+    """
+    The band and the readings on the ask's scale; None where no scale or no limit is known.
+
+    found, left  in the unit of the ask's limits
+    """
+    rule, ends = ask.get("rule"), ask.get("scale")
+    if not rule or not ends or ends[1] <= ends[0]:
+        return None
+    band = [_place(edge, ends) for edge in _edges(rule, ends)]
+    return {
+        "band": band,
+        "width": round(band[1] - band[0], 1),
+        "found": [_place(value, ends) for value in found],
+        "left": [_place(value, ends) for value in left],
+    }
+
+
+def on_scale_of(ask: Mapping[str, Any], body: Mapping[str, Any]) -> float | None:
+    """A reading in the unit of the ask's limits; None for loose, a choice, or another quantity."""
+    value, unit, wanted = body.get("value"), body.get("unit"), ask.get("unit")
+    if ask["kind"] == "choice" or value is None or body.get("loose"):
+        return None
+    if wanted in (None, unit):
+        return float(value)
+    also = ask.get("also")
+    if also and unit == also["unit"]:
+        return float((value / (also["pitches"] * PITCH_MM) - 1) * 100)
+    try:
+        return convert_torque(value, unit=str(unit), to=str(wanted))
+    except UnknownUnit:
+        return None
+
+
+def _edges(rule: Mapping[str, Any], ends: Sequence[float]) -> tuple[float, float]:
+    if rule["type"] == "minimum":
+        return rule["renew"], ends[1]
+    if rule["type"] == "maximum":
+        return ends[0], rule["renew"]
+    return rule["min"], rule["max"]
+
+
+def _place(value: float, ends: Sequence[float]) -> float:
+    """A value beyond the scale is drawn at its end."""
+    share = (value - ends[0]) / (ends[1] - ends[0]) * 100
+    return round(min(100.0, max(0.0, share)), 1)

@@ -1,0 +1,31 @@
+"""{{ 95|hours }}: spans of time as people say them, 1 h 35 min."""
+
+from datetime import datetime
+
+from django import template
+
+register = template.Library()
+
+
+@register.filter
+def hours(minutes: float | None) -> str:
+    """Working minutes in hours and minutes: 95 → 1 h 35 min, 40 → 40 min."""
+    if minutes is None:
+        return ""
+    whole, rest = divmod(round(minutes), 60)
+    if not whole:
+        return f"{rest} min"
+    return f"{whole} h {rest:02d} min" if rest else f"{whole} h"
+
+
+@register.filter
+def since(at: datetime, then: datetime | None) -> str:
+    """How long before `at` something was, in one unit: 3 days, 2 h, 5 min."""
+    if then is None:
+        return ""
+    minutes = max(0, int((at - then).total_seconds() // 60))
+    if minutes < 60:
+        return f"{minutes} min"
+    if minutes < 48 * 60:
+        return f"{minutes // 60} h"
+    return f"{minutes // (24 * 60)} days"

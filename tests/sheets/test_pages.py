@@ -1,0 +1,113 @@
+"""The sheet on the web and as a PDF, behind a customer's link and at the desk."""
+
+import io
+import json
+
+import pytest
+from pypdf import PdfReader
+
+from shopfloor.outbox import services as outbox
+from shopfloor.sheets.content import sheet_content
+from shopfloor.sheets.render import sheet_pdf
+from shopfloor.workshop.templatetags import assets
+from tests.factories import NOON, make_person, make_workshop
+
+
+@pytest.fixture(autouse=True)
+def _built(tmp_path, monkeypatch):
+    names = ("shopfloor.css", "app.svg", "desk.js", "manifest.webmanifest")
+    manifest = tmp_path / "manifest.json"
+    manifest.write_text(json.dumps({name: f"bench/{name}" for name in names}))
+    monkeypatch.setattr(assets, "MANIFEST", manifest)
+
+
+@pytest.fixture
+def link(measured, time_machine_noon):
+    given = outbox.give_link(job=measured.job, purpose="sheet", subject=None, at=NOON, days=730)
+    return f"/s/{outbox.token_of(given)}/"
+
+
+@pytest.fixture
+def time_machine_noon():
+    import time_machine
+
+    with time_machine.travel(NOON, tick=False):
+        yield
+
+
+def _text(pdf: bytes) -> str:
+    return " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
+
+
+def test_the_pdf_has_every_value_of_the_job(measured):
+    text = _text(sheet_pdf(content=sheet_content(job=measured.job), workshop=measured.job.workshop))
+
+    for value in ("0.4 mm", "3.1 mm", "306.6 mm", "5.5 N·m", "310 lbf·in", "cracked side wall"):
+        assert value in text
+
+
+# Tagged PDF: ISO 32000-1, 14.7 and 14.8; PDF/UA-1 identification: ISO 14289-1, clause 5.
+def test_the_pdf_can_be_followed_by_a_screen_reader(measured):
+    pdf = sheet_pdf(content=sheet_content(job=measured.job), workshop=measured.job.workshop)
+    catalogue = PdfReader(io.BytesIO(pdf)).trailer["/Root"]
+
+    assert catalogue["/MarkInfo"]["/Marked"]
+    assert "/StructTreeRoot" in catalogue
+    assert catalogue["/Lang"] == "en-GB"
+    assert b"<pdfuaid:part>1</pdfuaid:part>" in catalogue["/Metadata"].get_data()
+
+
+def test_a_photo_in_the_pdf_has_its_words(bench):
+    bench.photograph("before", "chain side")
+    bench.send()
+
+    pdf = sheet_pdf(content=sheet_content(job=bench.job), workshop=bench.job.workshop)
+
+    assert "Before: chain side" in _text(pdf)
+    assert len(PdfReader(io.BytesIO(pdf)).pages[-1].images) == 1
+
+
+def test_the_customers_page_runs_no_script_and_shows_the_readings(client, link):
+    response = client.get(link)
+    page = response.content.decode()
+
+    assert response.status_code == 200
+    assert "<script" not in page
+    assert "style=" not in page
+    assert "306.6 mm (0.59 %)" in page
+    assert "script-src" not in response["Content-Security-Policy"]
+
+
+def test_the_link_gives_the_pdf_under_a_name_of_its_own(client, link, measured):
+    response = client.get(f"{link}sheet.pdf")
+
+    assert response["Content-Type"] == "application/pdf"
+    assert f"service-sheet-{measured.job.tag}.pdf" in response["Content-Disposition"]
+
+
+def test_an_unknown_link_opens_nothing(client, db):
+    for address in ("/s/unknown/", "/s/unknown/sheet.pdf", f"/s/unknown/photos/{'0' * 64}/"):
+        response = client.get(address)
+
+        assert response.status_code == 404
+        assert b"This link opens nothing here" in response.content
+
+
+def test_the_link_shows_the_photos_of_its_own_job_only(client, link, measured):
+    name = measured.photograph("before", "dirty")
+    measured.send()
+
+    assert client.get(f"{link}photos/{name}/")["Content-Type"] == "image/jpeg"
+    assert client.get(f"{link}photos/{'0' * 64}/").status_code == 404
+
+
+def test_the_desk_sees_the_sheet_and_strangers_do_not(client, measured):
+    address = f"/jobs/{measured.job.id}/sheet/"
+    sam = make_person(workshop=make_workshop(name="Elsewhere"), username="sam")
+
+    assert client.get(address).status_code == 302
+    client.force_login(sam)
+    assert client.get(address).status_code == 404
+    assert client.get(f"{address[:-1]}.pdf").status_code == 404
+    client.force_login(measured.otto)
+    assert client.get(address).status_code == 200

@@ -8,6 +8,7 @@ from itertools import count
 from typing import Any
 
 from shopfloor.customers.models import Bike, Customer
+from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
 from shopfloor.outbox.models import Message
 from shopfloor.workshop import services as workshops
@@ -47,9 +48,20 @@ def make_job(*, workshop: Workshop, **facts: Any) -> Job:
         created_at=NOON,
     )
     usual = {"service": "standard", "route": [], "catalogue": "test", "opened_at": NOON}
-    return Job.objects.create(
+    job = Job.objects.create(
         workshop=workshop, number=number, customer=customer, bike=bike, **(usual | facts)
     )
+    opened = {
+        "number": job.tag,
+        "service": job.service,
+        "traits": bike.traits,
+        "says": job.says,
+        "go_ahead_minor": job.go_ahead_minor,
+        "currency": workshop.currency,
+        "catalogue": job.catalogue,
+    }
+    journal.write_entry(job=job, kind="opened", body=opened, by=None, at=NOON)
+    return job
 
 
 def make_message(*, job: Job, **facts: Any) -> Message:

@@ -72,7 +72,8 @@ def make_offer(
     Raises NothingToOffer.
     """
     with transaction.atomic():
-        job = Job.objects.select_for_update().select_related("workshop", "bike", "customer").get(pk=job.pk)
+        related = ("workshop", "bike", "customer")
+        job = Job.objects.select_for_update(of=("self",)).select_related(*related).get(pk=job.pk)
         _check_open(job, wanted)
         offer = _store_offer(job, wanted, by, at, ready_after)
         if total_minor(offer) <= go_ahead_left(job):

@@ -30,10 +30,11 @@ class CannotClose(Exception):
     """The job is not in a place from which this is possible."""
 
 
-def refusals_of(*, job: Job, mode: str = "safe") -> list[Refusal]:
+def refusals_of(*, job: Job, mode: str = "safe", reason: str | None = None) -> list[Refusal]:
     """Everything that stands against releasing the job now; empty when nothing does."""
     state = state_of(job)
-    return release_refusals(full_route(job.route, state), state, missing_entries(job), mode=mode)
+    route = full_route(job.route, state)
+    return release_refusals(route, state, missing_entries(job), mode=mode, reason=reason)
 
 
 def release_job(*, job: Job, mode: str, reason: str, by: Person, at: datetime) -> None:
@@ -41,13 +42,11 @@ def release_job(*, job: Job, mode: str, reason: str, by: Person, at: datetime) -
     Declare the bike ready. `mode` is "safe", or "not-to-ride" for a bike that goes back
     unrepaired with a written warning. Raises CannotRelease, NotAllowed.
     """
-    check_can_release(by.role)
+    check_can_release(by.role, mode=mode)
     with transaction.atomic():
-        job = Job.objects.select_for_update().select_related("workshop", "bike", "customer").get(pk=job.pk)
-        refusals = refusals_of(job=job, mode=mode)
-        if mode == "not-to-ride" and not reason.strip():
-            words = "Write what the owner was told and why the bike must not be ridden."
-            refusals.append({"code": "reason", "message": words, "step": None})
+        related = ("workshop", "bike", "customer")
+        job = Job.objects.select_for_update(of=("self",)).select_related(*related).get(pk=job.pk)
+        refusals = refusals_of(job=job, mode=mode, reason=reason)
         if refusals:
             raise CannotRelease(refusals)
         body = {"mode": mode, "reason": reason.strip()}

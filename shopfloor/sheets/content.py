@@ -12,6 +12,7 @@ from typing import Any
 from shopfloor.approvals.models import OfferLine
 from shopfloor.jobs.models import Job, Photo
 from shopfloor.jobs.queries import late_entry_ids, state_of
+from shopfloor.jobs.words import service_in_words
 from shopfloor.journal.progress import full_route, progress
 from shopfloor.journal.state import Head, JobState, Row
 from shopfloor.sheets import words
@@ -20,7 +21,6 @@ from shopfloor.sheets.work import added_work, done_work, is_ticked, open_work
 from shopfloor.workshop.models import Instrument, Person
 from shopfloor.workshop.templatetags.money import money
 
-SERVICES = {"safety": "Safety check", "standard": "Standard service", "full": "Full strip-down"}
 PHASE_WORDS = {"before": "Before", "after": "After", "detail": "Detail"}
 WHY_DECLINED = (
     "Left at the owner's wish after we had explained it. It matters for safety: have it done "
@@ -87,7 +87,7 @@ def _heading(job: Job, state: JobState, zone: str) -> dict[str, Any]:
         },
         "job": {
             "tag": job.tag,
-            "service": SERVICES.get(job.service, job.service),
+            "service": service_in_words(job.service),
             "says": job.says,
             "price": money(job.price_minor, shop.currency) if job.price_minor else "",
         },

@@ -9,7 +9,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from shopfloor.journal.progress import AskProgress, JudgedHead, Progress
+from shopfloor.journal.asks import AskProgress, JudgedHead
+from shopfloor.journal.progress import Progress
 from shopfloor.journal.state import JobState
 from shopfloor.sheets import words
 from shopfloor.sheets.scales import on_scale_of, scale_of

@@ -6,7 +6,7 @@ import tempfile
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import typst
 from PIL import Image
@@ -40,7 +40,7 @@ def sheet_pdf(*, content: Mapping[str, Any], workshop: Workshop) -> bytes:
         data = json.dumps({**content, "photos": shown}, ensure_ascii=False)
         (root / "sheet.json").write_text(data, encoding="utf-8")
         compiler = typst.Compiler(str(root / "sheet.typ"), root=str(root), font_paths=_fonts())
-        return bytes(compiler.compile(format="pdf", pdf_standards=["ua-1"]))
+        return cast("bytes", compiler.compile(format="pdf", pdf_standards=["ua-1"]))
 
 
 def _copy_photos(

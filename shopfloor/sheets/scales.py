@@ -7,7 +7,7 @@ Everything in hundredths of the scale's length, so that page and paper draw the 
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from shopfloor.journal.judging import PITCH_MM
+from shopfloor.trade.chain import ReadingOutOfRange, elongation_percent
 from shopfloor.trade.units import UnknownUnit, convert_torque
 
 Scale = dict[str, Any]
@@ -39,11 +39,11 @@ def on_scale_of(ask: Mapping[str, Any], body: Mapping[str, Any]) -> float | None
     if wanted in (None, unit):
         return float(value)
     also = ask.get("also")
-    if also and unit == also["unit"]:
-        return float((value / (also["pitches"] * PITCH_MM) - 1) * 100)
     try:
+        if also and unit == also["unit"]:
+            return elongation_percent(length_mm=value, pitches=also["pitches"])
         return convert_torque(value, unit=str(unit), to=str(wanted))
-    except UnknownUnit:
+    except (ReadingOutOfRange, UnknownUnit):
         return None
 
 

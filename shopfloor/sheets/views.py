@@ -2,8 +2,7 @@
 
 from uuid import UUID
 
-from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
@@ -11,10 +10,12 @@ from django.views.decorators.http import require_safe
 
 from shopfloor.jobs import photos
 from shopfloor.jobs.models import Job
-from shopfloor.jobs.queries import JobNotFound, get_job
+from shopfloor.jobs.queries import get_job
+from shopfloor.jobs.shortcuts import job_or_404
 from shopfloor.outbox.services import LinkGone, find_link
 from shopfloor.sheets.content import sheet_content, shows_photo
 from shopfloor.sheets.render import file_name, sheet_pdf
+from shopfloor.workshop.access import DeskRequest, at_the_desk
 
 
 @require_safe
@@ -52,10 +53,10 @@ def photo(request: HttpRequest, token: str, name: str) -> HttpResponse:
 
 
 @require_safe
-@login_required
-def desk_sheet(request: HttpRequest, job_id: UUID) -> HttpResponse:
+@at_the_desk
+def desk_sheet(request: DeskRequest, job_id: UUID) -> HttpResponse:
     """What the customer sees, for the people of the workshop."""
-    job = _own_job(request, job_id)
+    job = job_or_404(request.user.workshop, job_id)
     addresses = {
         "pdf_url": reverse("job-sheet-pdf", args=[job_id]),
         "job_url": reverse("job", args=[job_id]),
@@ -66,17 +67,10 @@ def desk_sheet(request: HttpRequest, job_id: UUID) -> HttpResponse:
 
 
 @require_safe
-@login_required
-def desk_pdf(request: HttpRequest, job_id: UUID) -> HttpResponse:
+@at_the_desk
+def desk_pdf(request: DeskRequest, job_id: UUID) -> HttpResponse:
     """The sheet as a PDF, for the printer at the desk."""
-    return _pdf(_own_job(request, job_id))
-
-
-def _own_job(request: HttpRequest, job_id: UUID) -> Job:
-    try:
-        return get_job(workshop=request.user.workshop, job_id=job_id)
-    except JobNotFound as error:
-        raise Http404(str(error)) from None
+    return _pdf(job_or_404(request.user.workshop, job_id))
 
 
 def _find(token: str) -> Job | None:

@@ -26,10 +26,15 @@ def amount(value: float | None, unit: str, drawn: float | None = None, as_unit: 
     """
     if value is None:
         return "loose"
-    shown = f"{number(value)} {unit}".strip()
+    shown = _with_unit(number(value), unit)
     if drawn is None or not as_unit or as_unit == unit:
         return shown
-    return f"{shown} ({number(round(drawn, 2))} {as_unit})"
+    return f"{shown} ({_with_unit(number(round(drawn, 2)), as_unit)})"
+
+
+def _with_unit(text: str, unit: str) -> str:
+    """Number and unit stay on one line: a no-break space stands between them."""
+    return f"{text}\u00a0{unit}" if unit else text
 
 
 def limit(ask: Mapping[str, Any]) -> str:
@@ -38,10 +43,10 @@ def limit(ask: Mapping[str, Any]) -> str:
     if rule is None:
         return str(ask.get("mark") or NO_LIMIT)
     if rule["type"] == "minimum":
-        return f"at least {number(rule['renew'])} {unit}".strip()
+        return f"at least {_with_unit(number(rule['renew']), unit)}"
     if rule["type"] == "maximum":
-        return f"below {number(rule['renew'])} {unit}".strip()
-    return f"{number(rule['min'])} to {number(rule['max'])} {unit}".strip()
+        return f"below {_with_unit(number(rule['renew']), unit)}"
+    return f"{number(rule['min'])} to {_with_unit(number(rule['max']), unit)}"
 
 
 def moment(at: datetime | None, zone: str) -> str:

@@ -8,27 +8,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from shopfloor.approvals.models import OfferLine
+from shopfloor.jobs.words import stage_in_words
 from shopfloor.journal.places import is_of_step, tick_place
 from shopfloor.journal.progress import Progress
 from shopfloor.journal.state import JobState
 from shopfloor.sheets.readings import Names
 from shopfloor.workshop.templatetags.money import money
-
-STAGE_WORDS = {
-    "intake": "Arrival",
-    "measure": "Measuring",
-    "strip": "Strip",
-    "clean": "Cleaning",
-    "inspect": "Inspection",
-    "bearings": "Bearings",
-    "wheels": "Wheels",
-    "assemble": "Assembly",
-    "drive": "Drive",
-    "brakes": "Brakes",
-    "shift": "Shifting",
-    "final": "Final check",
-    "handover": "Hand-over",
-}
 
 
 def done_work(
@@ -39,7 +24,7 @@ def done_work(
     for step in route:
         if step["kind"] == "release" or done["steps"][step["key"]]["status"] != "done":
             continue
-        words = STAGE_WORDS.get(step["stage"], step["stage"].capitalize())
+        words = stage_in_words(step["stage"])
         part = stages.setdefault(step["stage"], {"stage": words, "steps": [], "by": []})
         part["steps"].append(step["title"])
         part["by"] += [name for name in _doers(step, state, names) if name not in part["by"]]

@@ -14,7 +14,12 @@ def _rows(content: dict[str, Any]) -> dict[str, dict[str, Any]]:
 
 
 def _shown(row: dict[str, Any], phase: str) -> list[str]:
-    return [value["shown"] for value in row[phase]]
+    return [_plain(value["shown"]) for value in row[phase]]
+
+
+def _plain(text: str) -> str:
+    """With common spaces: number and unit are kept together by no-break ones."""
+    return text.replace("\u00a0", " ")
 
 
 def test_every_reading_found_and_left_is_listed(measured):
@@ -22,7 +27,7 @@ def test_every_reading_found_and_left_is_listed(measured):
 
     assert _shown(rows["Front pad"], "found") == ["0.4 mm"]
     assert _shown(rows["Front pad"], "left") == ["3.1 mm"]
-    assert rows["Front pad"]["limit"] == "at least 0.5 mm"
+    assert _plain(rows["Front pad"]["limit"]) == "at least 0.5 mm"
     assert rows["Front pad"]["verdict"] == "sound"
 
 
@@ -126,7 +131,7 @@ def test_work_is_told_by_stage_with_the_names_of_those_who_did_it(bench):
 
     content = sheet_content(job=bench.job)
 
-    assert content["done"] == [{"stage": "Arrival", "steps": ["Identify"], "by": ["Mira"]}]
+    assert content["done"] == [{"stage": "Take in", "steps": ["Identify"], "by": ["Mira"]}]
     assert "Final check" in content["open"]
 
 
@@ -170,7 +175,9 @@ def test_what_arrives_after_the_release_is_flagged(bench):
 
     content = sheet_content(job=bench.job)
 
-    assert [entry["what"] for entry in content["late"]] == ["Torque run: rear axle, left 33 N·m"]
+    assert [_plain(entry["what"]) for entry in content["late"]] == [
+        "Torque run: rear axle, left 33 N·m"
+    ]
     assert _rows(content)["Rear axle nuts"]["left"][0]["late"]
 
 

@@ -1,0 +1,66 @@
+/* The server on the phone: which address is answered by which route. Knows no worker; runs in tests as it is. */
+import { Hono } from "hono/tiny";
+import { asksRoutes } from "./routes/asks";
+import type { BenchContext, BenchEnv, Deps } from "./routes/deps";
+import { deviceRoutes } from "./routes/device";
+import { jobRoutes } from "./routes/jobs";
+import { keptRoutes } from "./routes/kept";
+import { loadFrame } from "./routes/load";
+import { personRoutes } from "./routes/person";
+import { photoRoutes } from "./routes/photos";
+import { sentenceFor } from "./routes/record";
+import { sayPlainly, showMissingPage, showPage } from "./routes/respond";
+import { stepRoutes } from "./routes/steps";
+import { writingRoutes } from "./routes/writing";
+import { findDevice } from "./store/meta";
+import { MissingPage, NO_PAGE } from "./views/missing";
+import { TroublePage } from "./views/trouble";
+
+/** What the server answers although it lies under /bench/. */
+const SERVERS = new Set(["/bench/enrol", "/bench/worker.js"]);
+/** What must work before this phone is known to the workshop. */
+const BEFORE_ENROLMENT = new Set(["/bench/device", "/bench/sync"]);
+
+const NOT_OURS = () => new Response(null, { status: 404 });
+
+export function createApp(deps: Deps): Hono<BenchEnv> {
+  const app = new Hono<BenchEnv>();
+  app.use("*", async (c, next) => {
+    c.set("deps", deps);
+    const path = c.req.path;
+    if (SERVERS.has(path)) return NOT_OURS();
+    if (!BEFORE_ENROLMENT.has(path) && !(await findDevice())) return NOT_OURS();
+    return next();
+  });
+  jobRoutes(app);
+  stepRoutes(app);
+  asksRoutes(app);
+  writingRoutes(app);
+  photoRoutes(app);
+  personRoutes(app);
+  keptRoutes(app);
+  deviceRoutes(app);
+  app.notFound(async (c) => {
+    const frame = await loadFrame(c as BenchContext);
+    return showMissingPage(<MissingPage frame={frame} what={NO_PAGE} />);
+  });
+  app.onError((error, c) => explain(error, c as BenchContext));
+  return app;
+}
+
+const UNEXPECTED =
+  "Something on this phone went wrong, and this was not kept. What is kept already is safe. Try again.";
+const FULL_OR_STUCK = 507;
+
+/** Expected refusals say their sentence; the rest says that nothing was lost, and is told to whoever debugs. */
+function explain(error: Error, c: BenchContext): Response | Promise<Response> {
+  const sentence = sentenceFor(error);
+  if (sentence === undefined) reportError(error);
+  const status = sentence === undefined ? 500 : FULL_OR_STUCK;
+  if (c.req.header("HX-Request") || c.req.method !== "GET")
+    return sayPlainly(sentence ?? UNEXPECTED, status);
+  return showPage(
+    <TroublePage assets={c.var.deps.assets} sentence={sentence ?? UNEXPECTED} />,
+    status,
+  );
+}

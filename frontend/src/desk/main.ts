@@ -1,0 +1,37 @@
+/* The script of the desk and the wall: htmx, and words when a request failed. */
+import htmx from "htmx.org";
+
+htmx.config.includeIndicatorCSS = false;
+htmx.config.noSwap = [204, 304, "5xx"] as unknown as number[];
+
+function csrfToken(): string {
+  return document.querySelector<HTMLMetaElement>('meta[name="csrf-token"]')?.content ?? "";
+}
+
+type Configured = CustomEvent<{
+  ctx: { request: { method: string; headers: Record<string, string> } };
+}>;
+
+document.addEventListener("htmx:config:request", (event) => {
+  const { request } = (event as Configured).detail.ctx;
+  const token = csrfToken();
+  if (token && request.method !== "GET") request.headers["X-CSRFToken"] = token;
+});
+
+function showTrouble(sentence: string): void {
+  const place = document.querySelector<HTMLElement>("#trouble");
+  if (!place) return;
+  place.textContent = sentence;
+  place.hidden = sentence === "";
+}
+
+document.addEventListener("htmx:error", () =>
+  showTrouble("The server did not answer. What you typed is still here: try again."),
+);
+document.addEventListener("htmx:response:error", () =>
+  showTrouble("The server could not do that. What you typed is still here: try again in a minute."),
+);
+document.addEventListener("htmx:after:swap", () => showTrouble(""));
+document.addEventListener("click", (event) => {
+  if ((event.target as Element).closest("[data-print]")) window.print();
+});

@@ -1,0 +1,22 @@
+/* Hears from the worker that a job or the state of sending changed, and asks for that part again. */
+import { pageId } from "./page-id";
+
+type Announcement = { kind: "changed"; jobs: string[]; from?: string } | { kind: "truth" };
+
+function concerns(jobs: string[]): boolean {
+  const shown = document.body.dataset.job;
+  return shown === undefined || jobs.includes(shown);
+}
+
+function hear(announcement: Announcement): void {
+  if (announcement.kind === "truth") {
+    document.body.dispatchEvent(new CustomEvent("bench:truth"));
+  } else if (announcement.from !== pageId && concerns(announcement.jobs)) {
+    document.body.dispatchEvent(new CustomEvent("bench:changed"));
+  }
+}
+
+export function listenForChanges(): void {
+  const channel = new BroadcastChannel("bench");
+  channel.addEventListener("message", (event: MessageEvent<Announcement>) => hear(event.data));
+}

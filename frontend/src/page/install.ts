@@ -1,0 +1,133 @@
+/* The install page of the server: registers the worker, enrols this phone, fetches the jobs, then reloads once. */
+import { v7 } from "uuid";
+
+type DeviceState = { enrolled: boolean; sign_in_again: boolean };
+type Enrolled = { device: string; token: string; person?: string; epoch?: string };
+type SyncAnswer = { ok: boolean; message: string; jobs: number };
+
+const CONTROLLER_WAIT_MS = 8000;
+
+class InstallProblem extends Error {}
+
+function say(place: HTMLElement, sentence: string, problem = false): void {
+  const line = place.querySelector<HTMLElement>("[data-install-line]") ?? place;
+  line.textContent = sentence;
+  line.setAttribute("role", problem ? "alert" : "status");
+}
+
+function meta(name: string): string {
+  return document.querySelector<HTMLMetaElement>(`meta[name="${name}"]`)?.content ?? "";
+}
+
+async function register(): Promise<void> {
+  if (!("serviceWorker" in navigator)) {
+    throw new InstallProblem(
+      "This browser cannot keep the bench without signal. Open this page in an up-to-date Chrome, Safari or Firefox, not in a private window.",
+    );
+  }
+  await navigator.serviceWorker.register("/bench/worker.js", {
+    scope: "/bench/",
+    updateViaCache: "none",
+  });
+  await navigator.serviceWorker.ready;
+}
+
+/** The worker takes over open pages when it starts; a hard reload is the case where it cannot. */
+async function waitForController(): Promise<boolean> {
+  if (navigator.serviceWorker.controller) return true;
+  return new Promise((resolve) => {
+    const timer = setTimeout(() => resolve(false), CONTROLLER_WAIT_MS);
+    navigator.serviceWorker.addEventListener(
+      "controllerchange",
+      () => {
+        clearTimeout(timer);
+        resolve(true);
+      },
+      { once: true },
+    );
+  });
+}
+
+async function json<T>(url: string, init?: RequestInit): Promise<T> {
+  const response = await fetch(url, init);
+  if (!response.ok) throw new InstallProblem(await refusal(response));
+  return (await response.json()) as T;
+}
+
+async function refusal(response: Response): Promise<string> {
+  if (response.status === 401 || response.status === 403) {
+    return "You are signed out. Sign in, then open the bench again.";
+  }
+  const body = (await response.json().catch(() => ({}))) as { message?: string };
+  return body.message ?? `The server answered ${response.status}. Try again in a minute.`;
+}
+
+function deviceName(): string {
+  const kind = /iPad|Tablet/i.test(navigator.userAgent)
+    ? "Tablet"
+    : /Mobi|iPhone|Android/i.test(navigator.userAgent)
+      ? "Phone"
+      : "Computer";
+  return `${kind} ${v7().slice(-4)}`;
+}
+
+async function enrol(): Promise<void> {
+  const headers = { "Content-Type": "application/json", "X-CSRFToken": meta("csrf-token") };
+  const answer = await json<Enrolled>("/api/devices", {
+    method: "POST",
+    headers,
+    body: JSON.stringify({ name: deviceName() }),
+  });
+  const handed = { person: meta("person"), ...answer };
+  await json("/bench/device", {
+    method: "POST",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify(handed),
+  });
+}
+
+async function firstSync(place: HTMLElement): Promise<void> {
+  say(place, "Fetching the jobs. This takes a few seconds the first time.");
+  const answer = await json<SyncAnswer>("/bench/sync", {
+    method: "POST",
+    headers: { Accept: "application/json" },
+  });
+  if (!answer.ok) throw new InstallProblem(answer.message);
+  say(
+    place,
+    answer.jobs === 1
+      ? "1 job is on this phone now."
+      : `${answer.jobs} jobs are on this phone now.`,
+  );
+  await navigator.storage?.persist?.().catch(() => false);
+}
+
+async function install(place: HTMLElement): Promise<void> {
+  say(place, "Putting the bench on this phone.");
+  await register();
+  if (!(await waitForController())) return location.reload();
+  const state = await json<DeviceState>("/bench/device");
+  if (!state.enrolled || state.sign_in_again) {
+    say(place, "Making this phone known to the workshop.");
+    await enrol();
+    await firstSync(place);
+  }
+  // The tag on a bike opens its job: stay on the address that was asked for, unless it only exists here.
+  if (location.pathname === "/bench/enrol") location.replace("/bench/");
+  else location.reload();
+}
+
+export async function installBench(place: HTMLElement): Promise<void> {
+  try {
+    await install(place);
+  } catch (error) {
+    const known = error instanceof InstallProblem;
+    say(
+      place,
+      known
+        ? error.message
+        : "The bench could not be put on this phone: no connection. Come back with signal and open this page again.",
+      true,
+    );
+  }
+}

@@ -1,0 +1,86 @@
+/* Guards every request of the page: one id per action, one retry with the same id, and words when it failed. */
+import { v7 } from "uuid";
+import { pageId } from "./page-id";
+import { clearTrouble, showTrouble } from "./trouble";
+
+type RequestContext = {
+  sourceElement: Element;
+  target?: Element | string;
+  request: { method: string; action: string; headers: Record<string, string>; body?: unknown };
+  fetch?: typeof fetch;
+  response?: { status: number };
+};
+
+const RETRY_AFTER_MS = [150, 600];
+
+/** A worker that is being restarted drops the first call; the same id makes a repeat harmless. */
+async function fetchWithRetry(url: RequestInfo | URL, init?: RequestInit): Promise<Response> {
+  for (const wait of RETRY_AFTER_MS) {
+    try {
+      return await fetch(url, init);
+    } catch (error) {
+      if (init?.signal?.aborted) throw error;
+      await new Promise((resolve) => setTimeout(resolve, wait));
+    }
+  }
+  return fetch(url, init);
+}
+
+function contextOf(event: Event): RequestContext | undefined {
+  return (event as CustomEvent<{ ctx?: RequestContext }>).detail.ctx;
+}
+
+function onConfigure(event: Event): void {
+  const context = contextOf(event);
+  if (!context) return;
+  context.request.headers["X-Page"] = pageId;
+  if (context.request.method !== "GET") context.request.headers["X-Entry-Id"] = v7();
+}
+
+function onBeforeRequest(event: Event): void {
+  const context = contextOf(event);
+  if (context) context.fetch = fetchWithRetry;
+}
+
+function isQuiet(context: RequestContext | undefined): boolean {
+  return context?.sourceElement.closest("[data-quiet]") != null;
+}
+
+function sentenceFor(status: number | undefined): string {
+  if (status === undefined) return "The bench on this phone did not answer.";
+  return "The bench on this phone could not do that.";
+}
+
+/** What is on the screen may be older than what is kept: ask the worker again. */
+function readAgain(): void {
+  document.body.dispatchEvent(new CustomEvent("bench:changed"));
+}
+
+function onFailure(event: Event): void {
+  const context = contextOf(event);
+  if (isQuiet(context)) return;
+  const kept =
+    context?.request.method === "GET"
+      ? ""
+      : " It was not kept. What you typed is still here: try again.";
+  showTrouble(sentenceFor(context?.response?.status) + kept);
+  readAgain();
+}
+
+function onResponseError(event: Event): void {
+  const status = contextOf(event)?.response?.status ?? 0;
+  // 422 carries the form back with its own sentence; it is swapped like any answer.
+  if (status !== 422) onFailure(event);
+}
+
+export function guardRequests(): void {
+  const on = (name: string, handler: (event: Event) => void) =>
+    document.addEventListener(name, handler);
+  on("htmx:config:request", onConfigure);
+  on("htmx:before:request", onBeforeRequest);
+  on("htmx:error", onFailure);
+  on("htmx:response:error", onResponseError);
+  on("htmx:after:swap", (event) => {
+    if (!isQuiet(contextOf(event))) clearTrouble();
+  });
+}

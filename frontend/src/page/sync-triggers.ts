@@ -1,0 +1,16 @@
+/* Decides when the page asks the worker to send and fetch: on load, on signal, on sight, and every 20 s. */
+
+const EVERY_MS = 20_000;
+
+function askForSync(): void {
+  if (document.visibilityState !== "visible") return;
+  // The answer comes by announcement; a failed ask is repeated by the next trigger.
+  fetch("/bench/sync", { method: "POST", headers: { "X-Trigger": "page" } }).catch(() => undefined);
+}
+
+export function startSync(): void {
+  askForSync();
+  window.addEventListener("online", askForSync);
+  document.addEventListener("visibilitychange", askForSync);
+  setInterval(askForSync, EVERY_MS);
+}

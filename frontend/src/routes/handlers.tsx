@@ -1,0 +1,55 @@
+/* The way into every page of a job: frame and job loaded, or a page that says what is missing. */
+import type { Child } from "hono/jsx";
+import { findPerson } from "../store/meta";
+import { type AskView, findAsk, findStep, type JobView, type StepView } from "../views/job-model";
+import type { Frame } from "../views/layout";
+import { MissingPage, NO_JOB, NO_STEP } from "../views/missing";
+import type { BenchContext } from "./deps";
+import { loadFrame, loadJob } from "./load";
+import { sayPlainly, showMissingPage } from "./respond";
+
+export type OnJob = { frame: Frame; job: JobView; me: string };
+export type OnStep = OnJob & { view: StepView };
+export type OnAsk = OnStep & { ask: AskView };
+
+function param(c: BenchContext, name: string): string {
+  return c.req.param(name) ?? "";
+}
+
+async function missing(c: BenchContext, frame: Frame, what: string): Promise<Response> {
+  if (c.req.header("HX-Request")) return sayPlainly(what, 410);
+  return showMissingPage((<MissingPage frame={frame} what={what} />) as Child);
+}
+
+/** Runs the handler with the job of the address. */
+export function onJob(handle: (c: BenchContext, on: OnJob) => Promise<Response>) {
+  return async (c: BenchContext): Promise<Response> => {
+    const frame = await loadFrame(c);
+    const job = await loadJob(param(c, "job"), frame.workshop?.people ?? []);
+    if (!job) return missing(c, frame, NO_JOB);
+    return handle(c, { frame, job, me: (await findPerson()) ?? "" });
+  };
+}
+
+export function onStep(handle: (c: BenchContext, on: OnStep) => Promise<Response>) {
+  return onJob(async (c, on) => {
+    const view = findStep(on.job, param(c, "step"));
+    return view ? handle(c, { ...on, view }) : missing(c, on.frame, NO_STEP);
+  });
+}
+
+/** The phase comes with the address or with the form; the first of the ask is the default. */
+export function onAsk(handle: (c: BenchContext, on: OnAsk, phase: string) => Promise<Response>) {
+  return onStep(async (c, on) => {
+    const item = param(c, "item");
+    const phase = c.req.query("phase") ?? "";
+    const ask =
+      findAsk(on.view, item, phase) ?? on.view.asks.find((each) => each.ask.item === item);
+    return ask ? handle(c, { ...on, ask }, phase) : missing(c, on.frame, NO_STEP);
+  });
+}
+
+/** The job again, after an entry was written to it. */
+export async function reloaded(on: OnJob): Promise<JobView> {
+  return (await loadJob(on.job.header.id, on.job.people)) ?? on.job;
+}

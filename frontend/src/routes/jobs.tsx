@@ -1,0 +1,32 @@
+/* The list of jobs, one job, its torque run and its history. */
+import type { Hono } from "hono/tiny";
+import { listJobs } from "../store/jobs";
+import { HistoryPage } from "../views/history";
+import { JobPage } from "../views/job-page";
+import { TodayPage } from "../views/today";
+import { TorquePage } from "../views/torque-page";
+import type { BenchEnv } from "./deps";
+import { onJob } from "./handlers";
+import { loadFrame } from "./load";
+import { showPage } from "./respond";
+
+export function jobRoutes(app: Hono<BenchEnv>): void {
+  app.get("/bench/", async (c) => {
+    const [frame, jobs] = await Promise.all([loadFrame(c), listJobs()]);
+    return showPage(<TodayPage frame={frame} jobs={jobs} />);
+  });
+  app.get(
+    "/bench/jobs/:job",
+    onJob(async (_, { frame, job, me }) => showPage(<JobPage frame={frame} job={job} me={me} />)),
+  );
+  app.get(
+    "/bench/jobs/:job/torque",
+    onJob(async (_, { frame, job }) => showPage(<TorquePage frame={frame} job={job} />)),
+  );
+  app.get(
+    "/bench/jobs/:job/history",
+    onJob(async (_, { frame, job, me }) =>
+      showPage(<HistoryPage frame={frame} job={job} me={me} />),
+    ),
+  );
+}

@@ -1,0 +1,36 @@
+/* Who works at this phone. */
+import type { Hono } from "hono/tiny";
+import { setPerson } from "../store/meta";
+import { PersonPage } from "../views/person-page";
+import type { BenchContext, BenchEnv } from "./deps";
+import { loadFrame } from "./load";
+import { formOf, textOf } from "./record";
+import { goTo, sayPlainly, showPage } from "./respond";
+
+export function personRoutes(app: Hono<BenchEnv>): void {
+  app.get("/bench/person", async (c) =>
+    showPage(<PersonPage frame={await loadFrame(c)} back={backFrom(c)} />),
+  );
+  app.post("/bench/person", choose);
+}
+
+/** Only our own pages are a way back. */
+function ownPath(text: string): string {
+  return /^\/bench\/[\w\-/.%]*$/.test(text) ? text : "/bench/";
+}
+
+function backFrom(c: BenchContext): string {
+  const { referrer } = c.req.raw;
+  if (!referrer?.startsWith("http")) return "/bench/";
+  return ownPath(new URL(referrer).pathname);
+}
+
+async function choose(c: BenchContext): Promise<Response> {
+  const form = await formOf(c);
+  const frame = await loadFrame(c);
+  const person = frame.workshop?.people.find((each) => each.id === textOf(form, "person"));
+  if (!person)
+    return sayPlainly("That person does not work here any more. Fetch the newest list first.", 409);
+  await setPerson(person.id);
+  return goTo(c, ownPath(textOf(form, "back")));
+}

@@ -1,0 +1,112 @@
+/* Photos: the camera page, keeping one as raw bytes, and showing one that is on this phone or at the server. */
+import type { Hono } from "hono/tiny";
+import type { PhotoBody, Row } from "../journal/state";
+import { findPhoto } from "../store/photos";
+import { fetchPhoto } from "../sync/photo-lane";
+import { findStep, type JobView } from "../views/job-model";
+import { PhotoStrip, PhotosPage } from "../views/photos";
+import { TruthLine } from "../views/truth";
+import type { BenchContext, BenchEnv } from "./deps";
+import { type OnJob, onJob, reloaded } from "./handlers";
+import { loadTruth } from "./load";
+import { recordPhoto } from "./record";
+import { sayPlainly, sendBytes, showFragment, showPage } from "./respond";
+
+const MOST_BYTES = 8_000_000;
+const PHASES = new Set(["before", "after", "detail"]);
+const SHA256 = /^[0-9a-f]{64}$/;
+
+export function photoRoutes(app: Hono<BenchEnv>): void {
+  app.get("/bench/jobs/:job/photos", onJob(camera));
+  app.post("/bench/jobs/:job/photos", onJob(keep));
+  app.get("/bench/photos/:sha256", show);
+}
+
+function about(c: BenchContext, job: JobView) {
+  const view = findStep(job, c.req.query("step") ?? "");
+  const item = view ? (c.req.query("item") ?? "") : "";
+  const ask = view?.step.asks.find((each) => each.item === item);
+  return { view, item, label: ask?.label ?? view?.step.title ?? "Photos" };
+}
+
+async function camera(c: BenchContext, { frame, job }: OnJob): Promise<Response> {
+  return showPage(<PhotosPage frame={frame} job={job} {...about(c, job)} />);
+}
+
+async function hashOf(bytes: ArrayBuffer): Promise<string> {
+  const digest = await crypto.subtle.digest("SHA-256", bytes);
+  return [...new Uint8Array(digest)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+function refusal(c: BenchContext, bytes: ArrayBuffer, phase: string): string | undefined {
+  if (!c.req.header("Content-Type")?.startsWith("image/"))
+    return "That is no picture. Take a photo or choose one.";
+  if (bytes.byteLength === 0) return "The photo arrived empty and was not kept. Take it again.";
+  if (bytes.byteLength > MOST_BYTES)
+    return "The photo is larger than 8 MB and was not kept. Take it again.";
+  if (!PHASES.has(phase)) return "Say whether the photo is from before, from after, or a detail.";
+  return undefined;
+}
+
+async function keep(c: BenchContext, on: OnJob): Promise<Response> {
+  const bytes = await c.req.raw.arrayBuffer();
+  const phase = c.req.query("phase") ?? "";
+  const error = refusal(c, bytes, phase);
+  if (error) return sayPlainly(error, 422);
+  const { view, item } = about(c, on.job);
+  const sha256 = await hashOf(bytes);
+  const mime = c.req.header("Content-Type") ?? "image/jpeg";
+  const caption = (c.req.query("caption") ?? "").trim();
+  await recordPhoto(
+    c,
+    {
+      job: on.job.header.id,
+      kind: "photo",
+      supersedes: [],
+      body: {
+        sha256,
+        mime,
+        width: Number(c.req.query("width") ?? 0),
+        height: Number(c.req.query("height") ?? 0),
+        bytes: bytes.byteLength,
+        phase,
+        ...(view && { step: view.step.key }),
+        ...(item && { item }),
+        ...(caption && { caption }),
+      },
+    },
+    {
+      sha256,
+      mime,
+      bytes,
+      job: on.job.header.id,
+      kept_at: c.var.deps.now().toISOString(),
+      unsent: 1,
+    },
+  );
+  const job = await reloaded(on);
+  return showFragment(
+    <>
+      <PhotoStrip photos={photosAbout(job, view?.step.key, item)} />
+      <TruthLine truth={await loadTruth(c)} oob />
+    </>,
+  );
+}
+
+function photosAbout(job: JobView, step: string | undefined, item: string): Row<PhotoBody>[] {
+  if (!step || !item) return job.state.photos;
+  return job.state.photos.filter((each) => each.body.step === step && each.body.item === item);
+}
+
+async function show(c: BenchContext): Promise<Response> {
+  const sha256 = c.req.param("sha256") ?? "";
+  if (!SHA256.test(sha256)) return sayPlainly("No photo has that name.", 410);
+  const kept = await findPhoto(sha256);
+  if (kept) return sendBytes(kept.bytes, kept.mime);
+  const fetched = await fetchPhoto(c.var.deps.fetch, sha256);
+  if (fetched) return sendBytes(fetched, "image/jpeg");
+  return sayPlainly(
+    "This photo is not on this phone, and there is no connection to fetch it.",
+    410,
+  );
+}

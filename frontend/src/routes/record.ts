@@ -1,0 +1,75 @@
+/* Writes one entry for a person's action: the id comes from the page, the clock and the person from here. */
+import { v7 } from "uuid";
+import type { Entry } from "../journal/entry";
+import { appendEntry, appendPhoto, type NewEntry } from "../store/append";
+import { StorageRefused } from "../store/database";
+import { findPerson } from "../store/meta";
+import type { PhotoRow } from "../store/schema";
+import type { BenchContext } from "./deps";
+
+export type Action = Pick<Entry, "job" | "kind" | "body" | "supersedes">;
+
+/** Nobody has said who works at this phone. */
+export class NobodyAtWork extends Error {
+  constructor() {
+    super("Nobody is set as working at this phone. Tap “Who works?” at the top, then try again.");
+    this.name = "NobodyAtWork";
+  }
+}
+
+const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/i;
+
+async function complete(c: BenchContext, action: Action): Promise<NewEntry> {
+  const by = await findPerson();
+  if (!by) throw new NobodyAtWork();
+  const given = c.req.header("X-Entry-Id") ?? "";
+  const id = UUID.test(given) ? given.toLowerCase() : v7();
+  return { id, by, at: c.var.deps.now().toISOString(), ...action };
+}
+
+/** Safe to repeat with the same X-Entry-Id. */
+export async function record(c: BenchContext, action: Action): Promise<Entry> {
+  const entry = await appendEntry(await complete(c, action));
+  announce(c, action.job);
+  return entry;
+}
+
+export async function recordPhoto(
+  c: BenchContext,
+  action: Action,
+  photo: PhotoRow,
+): Promise<Entry> {
+  const entry = await appendPhoto(await complete(c, action), photo);
+  announce(c, action.job);
+  return entry;
+}
+
+function announce(c: BenchContext, job: string): void {
+  const { deps } = c.var;
+  deps.changed([job], c.req.header("X-Page"));
+  c.env?.waitUntil?.(deps.syncer.soon());
+}
+
+/** The heads a person saw on the screen, as the page sent them. */
+export function seenIds(text: unknown): string[] {
+  return String(text ?? "")
+    .split(",")
+    .map((each) => each.trim().toLowerCase())
+    .filter((each) => UUID.test(each));
+}
+
+/** A sentence for what a person can do something about; anything else rises. */
+export function sentenceFor(error: unknown): string | undefined {
+  if (error instanceof StorageRefused || error instanceof NobodyAtWork) return error.message;
+  if (error instanceof Error && error.name === "NotEnrolled") return error.message;
+  return undefined;
+}
+
+export async function formOf(c: BenchContext): Promise<FormData> {
+  return c.req.raw.formData();
+}
+
+export function textOf(form: FormData, name: string): string {
+  const value = form.get(name);
+  return typeof value === "string" ? value.trim() : "";
+}

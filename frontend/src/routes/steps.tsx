@@ -1,0 +1,230 @@
+/* One step: its page, its tick, leaving it out, the second check, settling a conflict, taking an entry back, hands on and off. */
+import type { Hono } from "hono/tiny";
+import { doersOf } from "../journal/progress";
+import type { Head } from "../journal/state";
+import { HistoryList, TakeBackForm } from "../views/history";
+import { type JobView, nameOf, type StepView } from "../views/job-model";
+import { HandsButton, NextLine, StageHeading } from "../views/job-page";
+import { stepAnchor } from "../views/paths";
+import { CheckForm, StepHead, StepPage } from "../views/step-page";
+import { StepRow } from "../views/step-row";
+import { TruthLine } from "../views/truth";
+import { type Clock, whenInWords } from "../views/words";
+import type { BenchContext, BenchEnv } from "./deps";
+import { type OnJob, type OnStep, onJob, onStep, reloaded } from "./handlers";
+import { loadTruth } from "./load";
+import { formOf, record, seenIds, textOf } from "./record";
+import { goTo, sayPlainly, showFormAgain, showFragment, showPage } from "./respond";
+
+const OUTCOMES = new Set(["done", "open"]);
+
+export function stepRoutes(app: Hono<BenchEnv>): void {
+  app.get(
+    "/bench/jobs/:job/steps/:step",
+    onStep(async (_, { frame, job, view, me }) =>
+      showPage(<StepPage frame={frame} job={job} view={view} me={me} />),
+    ),
+  );
+  app.post("/bench/jobs/:job/steps/:step/tick", onStep(tick));
+  app.post("/bench/jobs/:job/steps/:step/not-needed", onStep(leaveOut));
+  app.post("/bench/jobs/:job/steps/:step/check", onStep(check));
+  app.post("/bench/jobs/:job/settle", onJob(settle));
+  app.post("/bench/jobs/:job/void", onJob(takeBack));
+  app.post("/bench/jobs/:job/hands", onJob(hands));
+}
+
+async function tick(c: BenchContext, on: OnStep): Promise<Response> {
+  const form = await formOf(c);
+  const outcome = textOf(form, "outcome");
+  if (!OUTCOMES.has(outcome)) return sayPlainly("A tick is done or open; open the job again.", 400);
+  if (on.view.step.kind !== "work")
+    return sayPlainly("This step is not ticked by hand; open it instead.", 409);
+  await record(c, {
+    job: on.job.header.id,
+    kind: "tick",
+    body: { step: on.view.step.key, outcome },
+    supersedes: seenIds(textOf(form, "seen")),
+  });
+  return changedStep(c, on, on.view.step.key);
+}
+
+/** The changed row, and whatever else on the page says something different now. */
+async function changedStep(c: BenchContext, before: OnJob, key: string): Promise<Response> {
+  const job = await reloaded(before);
+  const truth = await loadTruth(c);
+  const view = job.steps.find((each) => each.step.key === key);
+  if (!view) return goTo(c, stepAnchor(job.header.id, key));
+  const onStepPage = c.req.header("HX-Target")?.startsWith("header");
+  const clockTime = (iso: string) => whenInWords(iso, truth.clock);
+  return showFragment(
+    <>
+      {onStepPage ? (
+        <StepHead job={job} view={view} />
+      ) : (
+        <StepRow job={job} view={view} clockTime={clockTime} />
+      )}
+      {onStepPage ? null : (
+        <Surroundings before={before.job} job={job} view={view} clockTime={clockTime} />
+      )}
+      <TruthLine truth={truth} oob />
+    </>,
+  );
+}
+
+type SurroundingsProps = {
+  before: JobView;
+  job: JobView;
+  view: StepView;
+  clockTime: (iso: string) => string;
+};
+
+function Surroundings({ before, job, view, clockTime }: SurroundingsProps) {
+  const key = view.step.key;
+  const stage = job.stages.find((each) => each.stage === view.step.stage);
+  const touched = new Set([before.next?.step.key, job.next?.step.key]);
+  const rows = job.steps.filter(
+    ({ step }) =>
+      step.key !== key && (touched.has(step.key) || step.after.some((each) => each.key === key)),
+  );
+  return (
+    <>
+      {rows.map((row) => (
+        <StepRow job={job} view={row} clockTime={clockTime} oob />
+      ))}
+      {stage ? <StageHeading stage={stage} oob /> : null}
+      <NextLine job={job} oob />
+    </>
+  );
+}
+
+async function leaveOut(c: BenchContext, on: OnStep): Promise<Response> {
+  const form = await formOf(c);
+  if (on.view.step.safety) return sayPlainly("A safety step cannot be left out.", 409);
+  const reason = textOf(form, "reason");
+  await record(c, {
+    job: on.job.header.id,
+    kind: "tick",
+    body: { step: on.view.step.key, outcome: "not-needed", ...(reason && { reason }) },
+    supersedes: seenIds(textOf(form, "seen")),
+  });
+  return goTo(c, stepAnchor(on.job.header.id, on.view.step.key));
+}
+
+async function check(c: BenchContext, on: OnStep): Promise<Response> {
+  const { job, view, me } = on;
+  const form = await formOf(c);
+  const outcome = textOf(form, "outcome");
+  const text = textOf(form, "text");
+  const error = checkError(on, outcome, text);
+  if (error)
+    return showFormAgain(<CheckForm job={job} view={view} me={me} text={text} error={error} />);
+  await record(c, {
+    job: job.header.id,
+    kind: "check",
+    body: { step: view.step.key, outcome, ...(text && { text }) },
+    supersedes: seenIds(textOf(form, "seen")),
+  });
+  return goTo(c, stepAnchor(job.header.id, view.step.key));
+}
+
+function checkError({ job, view, me }: OnStep, outcome: string, text: string): string | undefined {
+  if (view.step.kind !== "check") return "This step needs no second check.";
+  if (doersOf(view.step, job.state).has(me)) {
+    return `${nameOf(job, me)} did part of this work, so somebody else must look.`;
+  }
+  if (outcome !== "agreed" && outcome !== "not-agreed") return "Say whether you agree.";
+  if (outcome === "not-agreed" && text === "")
+    return "Say what is not right, so that it can be put right.";
+  return undefined;
+}
+
+/** Whoever looks takes one of the entries: a new entry that says the same and replaces them all. */
+async function settle(c: BenchContext, on: OnJob): Promise<Response> {
+  const form = await formOf(c);
+  const take = textOf(form, "take");
+  const seen = seenIds(textOf(form, "seen"));
+  const head = headOf(on.job, take);
+  if (!head || !seen.includes(head.id)) {
+    return sayPlainly(
+      "One of the entries has changed meanwhile. Look at the step again, then choose.",
+      409,
+    );
+  }
+  await record(c, { job: on.job.header.id, kind: head.kind, body: head.body, supersedes: seen });
+  return changedStep(c, on, textOf(form, "step"));
+}
+
+function headOf(job: JobView, id: string): Head | undefined {
+  return Object.values(job.state.places)
+    .flat()
+    .find((head) => head.id === id);
+}
+
+async function takeBack(c: BenchContext, on: OnJob): Promise<Response> {
+  const form = await formOf(c);
+  const [id] = seenIds(textOf(form, "entry"));
+  const reason = textOf(form, "reason");
+  const entry = on.job.entries.find((each) => each.id === id);
+  if (!entry || entry.by !== on.me)
+    return sayPlainly("Only who wrote an entry can take it back.", 409);
+  if (reason === "") {
+    const error = "Say why; others have read it already.";
+    return showFormAgain(
+      <TakeBackForm job={on.job.header.id} id={entry.id} reason="" open error={error} />,
+    );
+  }
+  await record(c, {
+    job: on.job.header.id,
+    kind: "void",
+    body: { reason },
+    supersedes: [entry.id],
+  });
+  return showWritten(c, on, typeof entry.body.step === "string" ? entry.body.step : undefined);
+}
+
+/** The list it was taken back in: of one step or of the whole job. */
+async function showWritten(
+  c: BenchContext,
+  on: OnJob,
+  step: string | undefined,
+): Promise<Response> {
+  const job = await reloaded(on);
+  const truth = await loadTruth(c);
+  const wholeJob = c.req.header("HX-Current-URL")?.endsWith("/history") ?? false;
+  const list = (
+    <HistoryList
+      job={job}
+      clock={truth.clock as Clock}
+      me={on.me}
+      {...(step && !wholeJob ? { step } : {})}
+    />
+  );
+  const response = await showFragment(
+    <>
+      {list}
+      <TruthLine truth={truth} oob />
+    </>,
+  );
+  response.headers.set("HX-Retarget", "#history");
+  return response;
+}
+
+async function hands(c: BenchContext, on: OnJob): Promise<Response> {
+  const form = await formOf(c);
+  const job = on.job.header.id;
+  if (textOf(form, "on")) {
+    await record(c, { job, kind: "hands-on", body: {}, supersedes: [] });
+  } else {
+    const open = seenIds(textOf(form, "mine"));
+    // One action is one entry; a second open hands-on is closed by the next tap.
+    const first = open[0];
+    if (first) await record(c, { job, kind: "hands-off", body: { on: first }, supersedes: [] });
+  }
+  const truth = await loadTruth(c);
+  return showFragment(
+    <>
+      <HandsButton job={await reloaded(on)} me={on.me} />
+      <TruthLine truth={truth} oob />
+    </>,
+  );
+}

@@ -1,0 +1,61 @@
+/* Reads jobs: the list from its summaries, one job with all its entries. */
+import type { Entry } from "../journal/entry";
+import { withSummary } from "./append";
+import { withDatabase } from "./database";
+import type { JobHeader, JobRow, ListedJob } from "./schema";
+
+export type OpenedJob = { header: JobHeader; entries: Entry[]; unsent: Set<string> };
+
+const GONE = new Set(["collected", "cancelled"]);
+
+/** Jobs still in the house, the next promised first, the unpromised last. */
+export async function listJobs(): Promise<ListedJob[]> {
+  await refreshStale();
+  const rows = await withDatabase((database) => database.getAll("jobs"));
+  const listed = rows.filter(isListed).filter((row) => !GONE.has(row.summary.place));
+  return listed.sort(inPromiseOrder);
+}
+
+function isListed(row: JobRow): row is JobRow & ListedJob {
+  return row.header !== null && row.summary !== null;
+}
+
+function inPromiseOrder(one: ListedJob, other: ListedJob): number {
+  const key = ({ header, summary }: ListedJob) =>
+    `${summary.readyAt ?? header.promised_at ?? "9999"} ${header.number}`;
+  return key(one) < key(other) ? -1 : 1;
+}
+
+export async function countJobs(): Promise<number> {
+  return withDatabase((database) => database.count("jobs"));
+}
+
+export async function findJob(id: string): Promise<OpenedJob | undefined> {
+  return withDatabase(async (database) => {
+    const tx = database.transaction(["jobs", "entries"]);
+    const row = await tx.objectStore("jobs").get(id);
+    const rows = await tx.objectStore("entries").index("job").getAll(id);
+    await tx.done;
+    if (!row?.header) return undefined;
+    const unsent = new Set(rows.filter((each) => each.unsent !== undefined).map((each) => each.id));
+    return { header: row.header, entries: rows.map((each) => each.entry), unsent };
+  });
+}
+
+/** Folds again the jobs whose entries came in since their summary was written. */
+export async function refreshStale(): Promise<void> {
+  const rows = await withDatabase((database) => database.getAll("jobs"));
+  for (const row of rows) {
+    if (row.header && (row.stale || !row.summary)) await refreshSummary(row.id);
+  }
+}
+
+export async function refreshSummary(id: string): Promise<void> {
+  await withDatabase(async (database) => {
+    const tx = database.transaction(["jobs", "entries"], "readwrite");
+    const row = await tx.objectStore("jobs").get(id);
+    const rows = await tx.objectStore("entries").index("job").getAll(id);
+    if (row) await tx.objectStore("jobs").put(withSummary(row, rows));
+    await tx.done;
+  });
+}

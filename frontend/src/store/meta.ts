@@ -1,0 +1,89 @@
+/* The phone's few facts about itself: device, person at work, cursor, habits. */
+import { withDatabase } from "./database";
+import type { DeviceFacts, MetaValues, SyncFacts, WorkshopInfo } from "./schema";
+
+export const NO_SYNC_YET: SyncFacts = {
+  cursor: 0,
+  epoch: null,
+  problem: null,
+  message: "",
+  last_at: null,
+  clock_offset_ms: 0,
+};
+
+async function read<K extends keyof MetaValues>(key: K): Promise<MetaValues[K] | undefined> {
+  return withDatabase(
+    async (database) => (await database.get("meta", key)) as MetaValues[K] | undefined,
+  );
+}
+
+async function write<K extends keyof MetaValues>(key: K, value: MetaValues[K]): Promise<void> {
+  await withDatabase(async (database) => {
+    await database.put("meta", value, key);
+  });
+}
+
+export const findDevice = (): Promise<DeviceFacts | undefined> => read("device");
+export const findWorkshop = (): Promise<WorkshopInfo | undefined> => read("workshop");
+export const findPerson = (): Promise<string | undefined> => read("person");
+export const setPerson = (person: string): Promise<void> => write("person", person);
+
+export async function getSyncFacts(): Promise<SyncFacts> {
+  return (await read("sync")) ?? NO_SYNC_YET;
+}
+
+/** Only the fields that say how sending goes; the cursor moves with the entries it counts. */
+export async function noteSync(
+  change: Partial<Omit<SyncFacts, "cursor" | "epoch">>,
+): Promise<void> {
+  await withDatabase(async (database) => {
+    const tx = database.transaction("meta", "readwrite");
+    const facts = ((await tx.store.get("sync")) as SyncFacts | undefined) ?? NO_SYNC_YET;
+    await tx.store.put({ ...facts, ...change }, "sync");
+    await tx.done;
+  });
+}
+
+/** A new identity starts its own count; entries keep the device they were written on. */
+export async function enrol(facts: DeviceFacts, person: string | undefined): Promise<void> {
+  await withDatabase(async (database) => {
+    const tx = database.transaction("meta", "readwrite", { durability: "strict" });
+    const before = (await tx.store.get("device")) as DeviceFacts | undefined;
+    if (before?.device !== facts.device) await tx.store.put(0, "n");
+    await tx.store.put(facts, "device");
+    if (person) await tx.store.put(person, "person");
+    const sync = ((await tx.store.get("sync")) as SyncFacts | undefined) ?? NO_SYNC_YET;
+    await tx.store.put({ ...sync, problem: null, message: "" }, "sync");
+    await tx.done;
+  });
+}
+
+export async function getHabits(): Promise<Record<string, string>> {
+  return (await read("habits")) ?? {};
+}
+
+export async function rememberHabits(change: Record<string, string>): Promise<void> {
+  await withDatabase(async (database) => {
+    const tx = database.transaction("meta", "readwrite");
+    const habits = ((await tx.store.get("habits")) as Record<string, string> | undefined) ?? {};
+    await tx.store.put({ ...habits, ...change }, "habits");
+    await tx.done;
+  });
+}
+
+export async function getLastN(): Promise<number> {
+  return (await read("n")) ?? 0;
+}
+
+/** The server saw that this phone's data was copied to another: from here on it counts under a new name. */
+export async function adoptDevice(device: string): Promise<void> {
+  await withDatabase(async (database) => {
+    const tx = database.transaction("meta", "readwrite", { durability: "strict" });
+    const facts = (await tx.store.get("device")) as DeviceFacts | undefined;
+    if (facts && facts.device !== device) {
+      await tx.store.put({ ...facts, device }, "device");
+      await tx.store.put(0, "n");
+    }
+    await tx.done;
+  });
+}

@@ -1,0 +1,151 @@
+/* The whole database of the phone as one type, and how it came to be. Additive only: unsent entries of an older version must survive. */
+import type { DBSchema, IDBPDatabase } from "idb";
+import type { Entry } from "../journal/entry";
+import type { Step } from "../journal/route";
+
+export const DATABASE_NAME = "shopfloor-bench";
+export const DATABASE_VERSION = 1;
+
+/** What the server says about a job beside its entries. */
+export type JobHeader = {
+  id: string;
+  number: string;
+  bike: string;
+  tag: string;
+  customer: string;
+  service: string;
+  traits: Record<string, unknown>;
+  says: string;
+  go_ahead_minor: number;
+  currency: string;
+  route: Step[];
+  promised_at: string | null;
+  opened_at: string;
+  history: string;
+};
+
+export type Person = { id: string; name: string; role: string };
+export type Instrument = {
+  id: string;
+  name: string;
+  kind: string;
+  class_pct: number | null;
+  unit: string;
+  due_on: string | null;
+};
+export type AddedTask = {
+  key: string;
+  title: string;
+  minutes: number;
+  safety: boolean;
+  step?: string | null;
+  item?: string | null;
+};
+export type WorkshopInfo = {
+  name: string;
+  currency: string;
+  timezone: string;
+  people: Person[];
+  instruments: Instrument[];
+  tasks: AddedTask[];
+};
+
+/** What the list of jobs shows of one job; written in the same transaction as the entry that changed it. */
+export type Summary = {
+  place: string;
+  done: number;
+  total: number;
+  next: string;
+  conflicts: number;
+  handsOn: string[];
+  /** The promise in the journal; newer than the header when it changed here first. */
+  readyAt: string | null;
+};
+
+export type JobRow = {
+  id: string;
+  header: JobHeader | null;
+  summary: Summary | null;
+  /** The summary is older than the entries: fold again. */
+  stale: boolean;
+};
+
+export type ListedJob = { header: JobHeader; summary: Summary };
+
+export type EntryRow = {
+  id: string;
+  job: string;
+  entry: Entry;
+  /** Made on this phone. */
+  own: boolean;
+  /** The entry's n while the server has not taken it; the index keeps the order of sending. */
+  unsent?: number;
+  seq?: number;
+};
+
+export type PhotoRow = {
+  sha256: string;
+  job: string;
+  mime: string;
+  bytes: ArrayBuffer;
+  kept_at: string;
+  /** 1 while the server has not taken it. */
+  unsent?: number;
+  /** Why the server will not take it. */
+  refused?: string;
+};
+
+/** How much waits on this phone. */
+export type Kept = { entries: number; photos: number; oldestAt: string | null; refused: number };
+
+export type RefusedRow = {
+  id: string;
+  code: string;
+  message: string;
+  refused_at: string;
+  entry: Entry;
+};
+
+export type DeviceFacts = { device: string; token: string };
+export type SyncProblem = "offline" | "sign-in" | "server" | "gap";
+export type SyncFacts = {
+  cursor: number;
+  epoch: string | null;
+  problem: SyncProblem | null;
+  message: string;
+  last_at: string | null;
+  /** Server's clock minus this phone's, in milliseconds. */
+  clock_offset_ms: number;
+};
+
+export type MetaValues = {
+  device: DeviceFacts;
+  person: string;
+  n: number;
+  sync: SyncFacts;
+  workshop: WorkshopInfo;
+  /** Last instrument by kind of reading, last unit by kind of reading. */
+  habits: Record<string, string>;
+};
+
+export interface BenchDatabase extends DBSchema {
+  meta: { key: keyof MetaValues; value: MetaValues[keyof MetaValues] };
+  jobs: { key: string; value: JobRow };
+  entries: { key: string; value: EntryRow; indexes: { job: string; unsent: number } };
+  photos: { key: string; value: PhotoRow; indexes: { unsent: number; job: string } };
+  refused: { key: string; value: RefusedRow };
+}
+
+export function upgrade(database: IDBPDatabase<BenchDatabase>, from: number): void {
+  if (from < 1) {
+    database.createObjectStore("meta");
+    database.createObjectStore("jobs", { keyPath: "id" });
+    const entries = database.createObjectStore("entries", { keyPath: "id" });
+    entries.createIndex("job", "job");
+    entries.createIndex("unsent", "unsent");
+    const photos = database.createObjectStore("photos", { keyPath: "sha256" });
+    photos.createIndex("unsent", "unsent");
+    photos.createIndex("job", "job");
+    database.createObjectStore("refused", { keyPath: "id" });
+  }
+}

@@ -1,0 +1,149 @@
+/* What was written, by whom and when, oldest first; an own entry can be taken back with a reason. */
+import { BENCH_KINDS, type Entry } from "../journal/entry";
+import { formAttributes, Hidden } from "./forms";
+import { type JobView, nameOf } from "./job-model";
+import { type Frame, Layout } from "./layout";
+import { jobPath } from "./paths";
+import { said } from "./reading";
+import { type Clock, whenInWords } from "./words";
+
+type ListProps = { job: JobView; clock: Clock; me: string; step?: string };
+
+export function HistoryPage({ frame, job, me }: { frame: Frame; job: JobView; me: string }) {
+  const id = job.header.id;
+  return (
+    <Layout
+      frame={frame}
+      title="History"
+      back={{ href: jobPath(id), word: job.header.number }}
+      job={id}
+      refresh={`${jobPath(id)}/history`}
+    >
+      <h1>History</h1>
+      <HistoryList job={job} clock={frame.truth.clock} me={me} />
+    </Layout>
+  );
+}
+
+export function HistoryList({ job, clock, me, step }: ListProps) {
+  const entries = job.entries
+    .filter((entry) => step === undefined || entry.body.step === step)
+    .sort((one, other) => (one.at < other.at ? -1 : 1));
+  if (entries.length === 0)
+    return step === undefined ? <p class="empty">Nothing is written yet.</p> : null;
+  const replaced = new Set(job.entries.flatMap((entry) => entry.supersedes));
+  return (
+    <section id="history" class="stack tight" aria-label="What was written">
+      {step === undefined ? null : <h2>What was written</h2>}
+      <ul class="steps">
+        {entries.map((entry) => (
+          <Line job={job} entry={entry} clock={clock} me={me} replaced={replaced.has(entry.id)} />
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+type LineProps = { job: JobView; entry: Entry; clock: Clock; me: string; replaced: boolean };
+
+function Line({ job, entry, clock, me, replaced }: LineProps) {
+  const takeable =
+    BENCH_KINDS.has(entry.kind) && entry.kind !== "void" && entry.by === me && !replaced;
+  return (
+    <li class={replaced ? "step written replaced" : "step written"}>
+      <div class="step-text">
+        <span>{entryInWords(job, entry)}</span>
+        <div class="step-about">
+          <span>{nameOf(job, entry.by)}</span>
+          <span>{whenInWords(entry.at, clock)}</span>
+          {replaced ? <span>replaced</span> : null}
+          {job.unsent.has(entry.id) ? <span class="strong">only on this phone</span> : null}
+        </div>
+      </div>
+      {takeable ? <TakeBack job={job} entry={entry} /> : null}
+    </li>
+  );
+}
+
+function TakeBack({ job, entry }: { job: JobView; entry: Entry }) {
+  return <TakeBackForm job={job.header.id} id={entry.id} reason="" open={false} />;
+}
+
+type TakeBackProps = { job: string; id: string; reason: string; open: boolean; error?: string };
+
+export function TakeBackForm({ job, id, reason, open, error }: TakeBackProps) {
+  return (
+    <details class="step-more" open={open}>
+      <summary>Take it back</summary>
+      <form {...formAttributes(`${jobPath(job)}/void`, `void-${id}`)} class="stack tight">
+        <Hidden values={{ entry: id }} />
+        <div class={error ? "field wrong" : "field"}>
+          <label for={`reason-${id}`}>Why</label>
+          {error ? <span class="error">{error}</span> : null}
+          <input id={`reason-${id}`} name="reason" value={reason} />
+        </div>
+        <button type="submit" class="button">
+          Take it back
+        </button>
+      </form>
+    </details>
+  );
+}
+
+const KINDS: Record<string, string> = {
+  "hands-on": "Hands on",
+  "hands-off": "Hands off",
+  opened: "Job opened",
+  asked: "Offer sent to the customer",
+  answer: "Customer answered",
+  "route-added": "Work added",
+  "parts-in": "Parts arrived",
+  promise: "Promise",
+  released: "Released",
+  collected: "Collected",
+  cancelled: "Cancelled",
+  redacted: "An entry was blanked",
+};
+
+function stepTitle(job: JobView, entry: Entry): string {
+  const key = entry.body.step;
+  const found = job.steps.find((view) => view.step.key === key);
+  return found?.step.title ?? (typeof key === "string" ? key : "");
+}
+
+const WORDS: Record<string, (job: JobView, entry: Entry) => string> = {
+  note: (_, { body }) => `Note: ${textIn(body.text)}`,
+  finding: (_, { body }) => `Finding: ${textIn(body.title)}`,
+  void: (_, { body }) => `Taken back: ${textIn(body.reason)}`,
+  photo: (_, { body }) => `Photo, ${textIn(body.phase)}${after(": ", body.caption)}`,
+  reading: readingInWords,
+  choice: readingInWords,
+  tick: tickInWords,
+  check: tickInWords,
+};
+
+function textIn(value: unknown): string {
+  return typeof value === "string" ? value : "";
+}
+
+function after(mark: string, value: unknown): string {
+  return textIn(value) ? mark + textIn(value) : "";
+}
+
+export function entryInWords(job: JobView, entry: Entry): string {
+  const words = WORDS[entry.kind];
+  return words ? words(job, entry) : (KINDS[entry.kind] ?? entry.kind);
+}
+
+function tickInWords(job: JobView, entry: Entry): string {
+  const reason = entry.body.reason ?? entry.body.text;
+  return `${stepTitle(job, entry)}: ${said(entry)}${after(" – ", reason)}`;
+}
+
+function readingInWords(job: JobView, entry: Entry): string {
+  const { body } = entry;
+  const view = job.steps.find((each) => each.step.key === body.step);
+  const ask = view?.asks.find((each) => each.ask.item === body.item)?.ask;
+  const phase = body.phase === "left" ? "left at" : "found";
+  return `${ask?.label ?? String(body.item)}, ${phase}: ${said(entry, ask)}`;
+}

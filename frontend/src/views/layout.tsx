@@ -1,0 +1,117 @@
+/* The frame of every bench page: who works here, what is kept, the page itself and the bar under the thumb. */
+
+import { html } from "hono/html";
+import type { Child } from "hono/jsx";
+import type { Person, WorkshopInfo } from "../store/schema";
+import { Glyph } from "./glyph";
+import { type Truth, TruthLine } from "./truth";
+
+export type Assets = { css: string; page: string; manifest: string; icon: string };
+
+export type Frame = {
+  assets: Assets;
+  workshop: WorkshopInfo | undefined;
+  person: Person | undefined;
+  truth: Truth;
+};
+
+type LayoutProps = {
+  frame: Frame;
+  title: string;
+  /** Where the way back leads; the list of jobs has none. */
+  back?: { href: string; word: string };
+  /** Set on pages of one job: keeps the screen awake and hears of changes. */
+  job?: string;
+  /** Asks for itself again when the job changed elsewhere. */
+  refresh?: string;
+  foot?: Child;
+  children: Child;
+};
+
+function Head({ frame, title }: { frame: Frame; title: string }) {
+  return (
+    <head>
+      <meta charset="utf-8" />
+      <meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover" />
+      <title>{`${title} · ${frame.workshop?.name ?? "Bench"}`}</title>
+      <meta name="theme-color" media="(prefers-color-scheme: light)" content="#fafbfa" />
+      <meta name="theme-color" media="(prefers-color-scheme: dark)" content="#191f1d" />
+      <link rel="stylesheet" href={frame.assets.css} />
+      <link rel="manifest" href={frame.assets.manifest} />
+      <link rel="icon" href={frame.assets.icon} />
+      <link rel="apple-touch-icon" href={frame.assets.icon} />
+      <script src={frame.assets.page} defer></script>
+    </head>
+  );
+}
+
+function Top({ frame, back }: Pick<LayoutProps, "frame" | "back">) {
+  return (
+    <header class="top bench-top">
+      {back ? (
+        <a class="home" href={back.href}>
+          <Glyph name="back" />
+          {back.word}
+        </a>
+      ) : (
+        <span class="home">{frame.workshop?.name ?? "Bench"}</span>
+      )}
+      <a class="home push" href="/bench/person">
+        <span class="hidden-text">At work: </span>
+        {frame.person?.name ?? "Who works?"}
+      </a>
+    </header>
+  );
+}
+
+function NewVersion() {
+  return (
+    <div id="new-version" class="toast" hidden>
+      <span>A new version is ready.</span>
+      <button type="button" class="button">
+        Use it now
+      </button>
+    </div>
+  );
+}
+
+function Main({ refresh, children }: { refresh: string | undefined; children: Child }) {
+  const asking = refresh
+    ? {
+        "hx-get": refresh,
+        "hx-trigger": "bench:changed from:body",
+        "hx-select": "#main",
+        "hx-swap": "outerMorph",
+        "hx-sync": "this:replace",
+      }
+    : {};
+  return (
+    <main id="main" class="page stack bench-page" tabindex={-1} {...asking}>
+      {children}
+    </main>
+  );
+}
+
+export function Layout({ frame, title, back, job, refresh, foot, children }: LayoutProps) {
+  return (
+    <html lang="en">
+      <Head frame={frame} title={title} />
+      <body {...(job ? { "data-job": job } : {})} class={foot ? "bench with-foot" : "bench"}>
+        <a class="skip" href="#main">
+          Skip to the work
+        </a>
+        <Top frame={frame} {...(back ? { back } : {})} />
+        <TruthLine truth={frame.truth} />
+        <NewVersion />
+        <p id="trouble" class="error trouble" role="alert" hidden></p>
+        <Main refresh={refresh}>{children}</Main>
+        {foot}
+      </body>
+    </html>
+  );
+}
+
+/** A whole page as text: the doctype cannot be written in JSX. */
+export function page(content: Child) {
+  return html`<!doctype html>${content}`;
+}

@@ -1,0 +1,21 @@
+/* Every address of the bench in one place. */
+
+const enc = encodeURIComponent;
+
+export const jobPath = (job: string): string => `/bench/jobs/${enc(job)}`;
+export const stepPath = (job: string, step: string): string => `${jobPath(job)}/steps/${enc(step)}`;
+export const stepAnchor = (job: string, step: string): string => `${jobPath(job)}#step-${step}`;
+export const askPath = (job: string, step: string, item: string): string =>
+  `${stepPath(job, step)}/asks/${enc(item)}`;
+export const askPhasePath = (
+  job: string,
+  step: string,
+  item: string,
+  phase: string,
+  run = "",
+): string => `${askPath(job, step, item)}?phase=${enc(phase)}${run ? `&run=${run}` : ""}`;
+export const photoPagePath = (job: string, step = "", item = ""): string => {
+  const query = new URLSearchParams({ ...(step && { step }), ...(item && { item }) }).toString();
+  return `${jobPath(job)}/photos${query ? `?${query}` : ""}`;
+};
+export const photoPath = (sha256: string): string => `/bench/photos/${sha256}`;

@@ -1,0 +1,246 @@
+/* One step in full: why it is here, how it is done, what never to do, what it asks, and what was written about it. */
+
+import { doersOf } from "../journal/progress";
+import { AddedMark, SafetyMark } from "./chip";
+import { ConflictNotice } from "./conflict";
+import { formAttributes, Hidden } from "./forms";
+import { Glyph } from "./glyph";
+import { HistoryList } from "./history";
+import { type JobView, nameOf, type StepView } from "./job-model";
+import { type Frame, Layout } from "./layout";
+import { jobPath, photoPagePath, stepAnchor, stepPath } from "./paths";
+import { AskButton, Tick } from "./step-row";
+import { sentence, sourceInWords, stageInWords, whenInWords } from "./words";
+
+type PageProps = { frame: Frame; job: JobView; view: StepView; me: string };
+
+export function StepPage({ frame, job, view, me }: PageProps) {
+  const id = job.header.id;
+  const clock = frame.truth.clock;
+  return (
+    <Layout
+      frame={frame}
+      title={view.step.title}
+      back={{ href: stepAnchor(id, view.step.key), word: job.header.number }}
+      job={id}
+      refresh={stepPath(id, view.step.key)}
+      foot={<StepFoot job={job} view={view} />}
+    >
+      <StepHead job={job} view={view} />
+      {view.conflicts.map((place) => (
+        <ConflictNotice
+          job={job}
+          view={view}
+          place={place}
+          clockTime={(iso) => whenInWords(iso, clock)}
+        />
+      ))}
+      <Cautions view={view} />
+      <How job={job} view={view} />
+      <Asks job={job} view={view} />
+      {view.step.kind === "check" ? <CheckForm job={job} view={view} me={me} /> : null}
+      <NotNeeded job={job} view={view} />
+      <HistoryList job={job} clock={clock} me={me} step={view.step.key} />
+    </Layout>
+  );
+}
+
+export function StepHead({ job, view, oob }: { job: JobView; view: StepView; oob?: boolean }) {
+  const { step } = view;
+  return (
+    <header
+      id={`step-${step.key}`}
+      class="step-head"
+      {...(oob ? { "hx-swap-oob": "outerMorph" } : {})}
+    >
+      <Tick job={job} view={view} />
+      <div>
+        <h1>{step.title}</h1>
+        <p class="step-about">
+          <span>{stageInWords(step.stage)}</span>
+          <span>{`${step.minutes.low} to ${step.minutes.high} min`}</span>
+          {step.safety ? <SafetyMark /> : null}
+          {view.added ? <AddedMark /> : null}
+        </p>
+      </div>
+      {view.aheadOf.length > 0 ? (
+        <div class="notice head-notice">
+          <h3>Done ahead of its turn</h3>
+          {view.aheadOf.map(({ title, because }) => (
+            <p>{sentence(`“${title}” comes first: ${because}`)}</p>
+          ))}
+        </div>
+      ) : null}
+    </header>
+  );
+}
+
+function Cautions({ view }: { view: StepView }) {
+  const cautions = view.step.cautions ?? [];
+  if (cautions.length === 0) return null;
+  return (
+    <div class="notice">
+      <h3>Take care</h3>
+      {cautions.map((caution) => (
+        <p>{sentence(caution)}</p>
+      ))}
+    </div>
+  );
+}
+
+function How({ job, view }: { job: JobView; view: StepView }) {
+  const { step } = view;
+  const points = step.points ?? [];
+  const after = step.after.flatMap(({ key, because }) => {
+    const earlier = job.steps.find((each) => each.step.key === key);
+    return earlier ? [{ title: earlier.step.title, because }] : [];
+  });
+  return (
+    <section class="stack tight">
+      {step.how ? <p>{step.how}</p> : null}
+      {points.length > 0 ? (
+        <ul>
+          {points.map((point) => (
+            <li>{point}</li>
+          ))}
+        </ul>
+      ) : null}
+      {step.compound ? (
+        <div class="panel stack tight">
+          <p class="strong">
+            <Glyph name="compound" /> {step.compound.title}
+          </p>
+          {step.compound.never ? <p>{sentence(step.compound.never)}</p> : null}
+        </div>
+      ) : null}
+      {step.bath ? <p class="panel">{sentence(step.bath)}</p> : null}
+      {step.why ? <p class="soft">{sentence(step.why)}</p> : null}
+      {after.map(({ title, because }) => (
+        <p class="soft">{sentence(`After “${title}”, because ${because}`)}</p>
+      ))}
+      {step.source ? (
+        <p class="soft small">{sentence(`${step.source} (${sourceInWords(step.source_kind)})`)}</p>
+      ) : null}
+    </section>
+  );
+}
+
+function Asks({ job, view }: { job: JobView; view: StepView }) {
+  if (view.asks.length === 0) return null;
+  return (
+    <section class="asks" aria-label="What this step asks">
+      {view.asks.map((ask) => (
+        <AskButton job={job} view={view} ask={ask} />
+      ))}
+    </section>
+  );
+}
+
+/** Somebody else looks. Who did the work is told why not, in words. */
+export function CheckForm({ job, view, me, text, error }: PageCheck) {
+  const { step } = view;
+  const doers = doersOf(step, job.state);
+  const settled = view.conflicts.length === 0 ? view.checkHeads[0] : undefined;
+  return (
+    <form
+      {...formAttributes(`${stepPath(job.header.id, step.key)}/check`, "check")}
+      class="panel stack tight"
+    >
+      <h2>Second check</h2>
+      {settled ? (
+        <p class="strong">
+          {`${settled.body.outcome === "agreed" ? "Agreed" : "Not agreed"}: ${nameOf(job, settled.by)}`}
+          {settled.body.text ? ` – ${String(settled.body.text)}` : ""}
+        </p>
+      ) : null}
+      {doers.has(me) ? (
+        <p class="error">{`${nameOf(job, me)} did part of this work, so somebody else must look. Tap your name at the top to change who works.`}</p>
+      ) : (
+        <CheckFields view={view} text={text ?? ""} error={error} />
+      )}
+    </form>
+  );
+}
+
+type PageCheck = { job: JobView; view: StepView; me: string; text?: string; error?: string };
+
+function CheckFields({
+  view,
+  text,
+  error,
+}: {
+  view: StepView;
+  text: string;
+  error: string | undefined;
+}) {
+  return (
+    <>
+      <Hidden values={{ seen: view.checkHeads.map((head) => head.id).join(",") }} />
+      {error ? <p class="error">{error}</p> : null}
+      <div class="field">
+        <label for="check-text">What is not right (needed when you do not agree)</label>
+        <textarea id="check-text" name="text" rows={2}>
+          {text}
+        </textarea>
+      </div>
+      <div class="button-row">
+        <button type="submit" name="outcome" value="agreed" class="button primary large">
+          I looked and agree
+        </button>
+        <button type="submit" name="outcome" value="not-agreed" class="button large">
+          Not agreed
+        </button>
+      </div>
+    </>
+  );
+}
+
+function NotNeeded({ job, view }: { job: JobView; view: StepView }) {
+  const { step } = view;
+  if (step.kind !== "work" || step.safety || view.done) return null;
+  return (
+    <details>
+      <summary>Not needed on this bike</summary>
+      <form
+        {...formAttributes(`${stepPath(job.header.id, step.key)}/not-needed`, "not-needed")}
+        class="stack tight"
+      >
+        <Hidden values={{ seen: view.tickHeads.map((head) => head.id).join(",") }} />
+        <div class="field">
+          <label for="not-needed-reason">Why</label>
+          <input id="not-needed-reason" name="reason" />
+        </div>
+        <button type="submit" class="button">
+          Leave it out
+        </button>
+      </form>
+    </details>
+  );
+}
+
+function StepFoot({ job, view }: { job: JobView; view: StepView }) {
+  const id = job.header.id;
+  const query = `?step=${encodeURIComponent(view.step.key)}`;
+  return (
+    <div class="sticky">
+      <div class="sticky-row">
+        <a class="sticky-button" href={photoPagePath(id, view.step.key)}>
+          <Glyph name="camera" />
+          Photo
+        </a>
+        <a class="sticky-button" href={`${jobPath(id)}/finding${query}`}>
+          <Glyph name="finding" />
+          Finding
+        </a>
+        <a class="sticky-button" href={`${jobPath(id)}/note${query}`}>
+          <Glyph name="note" />
+          Note
+        </a>
+        <a class="sticky-button" href={stepAnchor(id, view.step.key)}>
+          <Glyph name="back" />
+          All steps
+        </a>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,197 @@
+/* One step as a row of the job: its tick, what it asks, what went ahead of it, and where two entries disagree. */
+
+import type { Verdict } from "../trade/verdict";
+import { AddedMark, CompoundChip, SafetyMark, VerdictChip } from "./chip";
+import { ConflictNotice } from "./conflict";
+import { actionAttributes } from "./forms";
+import { Glyph } from "./glyph";
+import type { AskView, JobView, StepView } from "./job-model";
+import { nextAsk, valueIn } from "./job-model";
+import { askPhasePath, photoPagePath, stepPath } from "./paths";
+import { said } from "./reading";
+import { sentence } from "./words";
+
+type RowProps = { job: JobView; view: StepView; clockTime: (iso: string) => string; oob?: boolean };
+
+function rowClass({ done, next, conflicts }: StepView): string {
+  return ["step", next && "next", done && "done", conflicts.length > 0 && "conflict"]
+    .filter(Boolean)
+    .join(" ");
+}
+
+export function StepRow({ job, view, clockTime, oob }: RowProps) {
+  const { step } = view;
+  const href = stepPath(job.header.id, step.key);
+  return (
+    <li
+      id={`step-${step.key}`}
+      class={rowClass(view)}
+      {...(oob ? { "hx-swap-oob": "outerMorph" } : {})}
+    >
+      <Tick job={job} view={view} />
+      <div class="step-text">
+        <a class="step-title" href={href}>
+          {step.title}
+        </a>
+        <About view={view} />
+      </div>
+      <More job={job} view={view} clockTime={clockTime} />
+    </li>
+  );
+}
+
+/** Ticked by hand, answered by its asks, or done by somebody else: the same square, a different way in. */
+export function Tick({ job, view }: { job: JobView; view: StepView }) {
+  const { step } = view;
+  if (step.kind === "release") return <TickSign view={view} words="Done at the desk" />;
+  if (step.kind === "check") {
+    return <TickLink view={view} href={stepPath(job.header.id, step.key)} words="Second check" />;
+  }
+  if (view.byAsks && !view.notNeeded) return <TickByAsks job={job} view={view} />;
+  return <TickButton job={job} view={view} />;
+}
+
+function TickButton({ job, view }: { job: JobView; view: StepView }) {
+  const { step } = view;
+  const action = `${stepPath(job.header.id, step.key)}/tick`;
+  const values = {
+    outcome: view.done ? "open" : "done",
+    seen: view.tickHeads.map((head) => head.id).join(","),
+  };
+  return (
+    <button
+      type="button"
+      class="tick"
+      aria-pressed={view.done ? "true" : "false"}
+      {...actionAttributes(action, `#step-${step.key}`, values)}
+    >
+      <Glyph name="tick" />
+      <span class="hidden-text">{step.title}</span>
+    </button>
+  );
+}
+
+function TickByAsks({ job, view }: { job: JobView; view: StepView }) {
+  const missing = nextAsk(view);
+  const href = missing ? askHref(job, view, missing) : stepPath(job.header.id, view.step.key);
+  return (
+    <TickLink
+      view={view}
+      href={href}
+      words={missing ? `Answer: ${missing.ask.label}` : "All answered"}
+    />
+  );
+}
+
+function TickLink({ view, href, words }: { view: StepView; href: string; words: string }) {
+  return (
+    <a class={view.done ? "tick tick-link is-done" : "tick tick-link"} href={href}>
+      <Glyph name={view.done ? "tick" : view.step.kind === "check" ? "second-person" : "reading"} />
+      <span class="hidden-text">{`${view.step.title}: ${view.done ? "done" : "open"}. ${words}`}</span>
+    </a>
+  );
+}
+
+function TickSign({ view, words }: { view: StepView; words: string }) {
+  return (
+    <span class={view.done ? "tick tick-link is-done" : "tick tick-sign"}>
+      {view.done ? <Glyph name="tick" /> : null}
+      <span class="hidden-text">{words}</span>
+    </span>
+  );
+}
+
+function About({ view }: { view: StepView }) {
+  const { step } = view;
+  return (
+    <div class="step-about">
+      <span>{step.kind === "release" ? "at the desk" : `${step.minutes.typical} min`}</span>
+      {step.kind === "check" ? <span>second person</span> : null}
+      {step.safety ? <SafetyMark /> : null}
+      {step.compound ? <CompoundChip title={step.compound.title} /> : null}
+      {view.added ? <AddedMark /> : null}
+      {view.notNeeded ? <span class="strong">not needed here</span> : null}
+    </div>
+  );
+}
+
+function More({ job, view, clockTime }: RowProps) {
+  if (view.asks.length + view.aheadOf.length + view.conflicts.length === 0) return null;
+  return (
+    <div class="step-more stack tight">
+      {view.aheadOf.length > 0 ? <AheadNotice job={job} view={view} /> : null}
+      {view.conflicts.map((place) => (
+        <ConflictNotice job={job} view={view} place={place} clockTime={clockTime} />
+      ))}
+      {view.asks.length > 0 ? (
+        <div class="asks">
+          {view.asks.map((ask) => (
+            <AskButton job={job} view={view} ask={ask} />
+          ))}
+        </div>
+      ) : null}
+    </div>
+  );
+}
+
+function AheadNotice({ job, view }: { job: JobView; view: StepView }) {
+  const { step } = view;
+  const values = { outcome: "open", seen: view.tickHeads.map((head) => head.id).join(",") };
+  const ticked = view.tickHeads.some((head) => head.body.outcome === "done");
+  return (
+    <div class="notice">
+      <h3>Done ahead of its turn</h3>
+      {view.aheadOf.map(({ title, because }) => (
+        <p>{sentence(`“${title}” comes first: ${because}`)}</p>
+      ))}
+      {ticked ? (
+        <button
+          type="button"
+          class="button"
+          {...actionAttributes(
+            `${stepPath(job.header.id, step.key)}/tick`,
+            `#step-${step.key}`,
+            values,
+          )}
+        >
+          <Glyph name="undo" />
+          Undo the tick
+        </button>
+      ) : null}
+    </div>
+  );
+}
+
+function askHref(job: JobView, view: StepView, ask: AskView): string {
+  if (ask.ask.kind === "photo") return photoPagePath(job.header.id, view.step.key, ask.ask.item);
+  return askPhasePath(job.header.id, view.step.key, ask.ask.item, ask.phase);
+}
+
+const PHASE_WORDS: Record<string, string> = { found: "found", left: "left at" };
+
+/** What is asked, what was answered, and the verdict; open and required ones have the firmer rim. */
+export function AskButton({ job, view, ask }: { job: JobView; view: StepView; ask: AskView }) {
+  const open = ask.required && !ask.settled;
+  const twoPhases = ask.ask.phases.length > 1 || ask.phase === "left";
+  return (
+    <a class={open ? "ask open" : "ask"} href={askHref(job, view, ask)}>
+      <span class="ask-label">
+        {ask.ask.label}
+        {twoPhases && ask.ask.kind !== "photo" ? (
+          <span class="soft">{` · ${PHASE_WORDS[ask.phase]}`}</span>
+        ) : null}
+      </span>
+      <span class="ask-value">{askValue(job, ask)}</span>
+      {ask.verdict ? <VerdictChip verdict={ask.verdict as Verdict} /> : null}
+    </a>
+  );
+}
+
+function askValue(job: JobView, ask: AskView): string {
+  if (ask.ask.kind === "photo")
+    return ask.heads.length > 0 ? `${ask.heads.length} taken` : "take a photo";
+  const value = valueIn(job, ask);
+  if (value) return said(value, ask.ask);
+  if (ask.heads.length > 1) return "two entries";
+  return ask.required ? "open" : "if you like";
+}

@@ -1,0 +1,98 @@
+/* The server on the phone: answers everything under /bench/ from what is kept here, and sends when there is signal. */
+import { createApp } from "./app";
+import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./precache";
+import { createSyncer } from "./sync/loop";
+
+declare const self: ServiceWorkerGlobalScope;
+declare const BENCH_VERSION: string;
+declare const BENCH_FILES: BenchFiles;
+
+type SyncEvent = ExtendableEvent & { tag: string };
+type Registration = ServiceWorkerRegistration & {
+  sync?: { register: (tag: string) => Promise<void> };
+};
+
+const SYNC_TAG = "bench-sync";
+
+const channel = new BroadcastChannel("bench");
+const now = () => new Date();
+const fetcher = (url: string, init: RequestInit) => fetch(url, init);
+
+function changed(jobs: string[], from?: string): void {
+  channel.postMessage({ kind: "changed", jobs, ...(from ? { from } : {}) });
+}
+
+const syncer = createSyncer({
+  fetch: fetcher,
+  now,
+  version: BENCH_VERSION,
+  changed,
+  random: Math.random,
+  told: () => channel.postMessage({ kind: "truth" }),
+  locks: self.navigator.locks,
+});
+
+function file(name: string): string {
+  return BENCH_FILES[name] ?? "";
+}
+
+const app = createApp({
+  now,
+  version: BENCH_VERSION,
+  syncer,
+  fetch: fetcher,
+  changed,
+  assets: {
+    css: file("shopfloor.css"),
+    page: file("page.js"),
+    manifest: file("manifest.webmanifest"),
+    icon: file("icon-192.png"),
+  },
+});
+
+self.addEventListener("install", (event) =>
+  event.waitUntil(keepFiles(caches, BENCH_VERSION, BENCH_FILES)),
+);
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(dropOtherVersions(caches, BENCH_VERSION).then(() => self.clients.claim()));
+});
+
+self.addEventListener("message", (event) => {
+  // Only a person's own wish replaces the version that is at work.
+  if ((event.data as { kind?: string } | null)?.kind === "take-over")
+    event.waitUntil(self.skipWaiting());
+});
+
+self.addEventListener("sync", (event) => {
+  const { tag } = event as SyncEvent;
+  if (tag === SYNC_TAG) (event as SyncEvent).waitUntil(syncer.sync({ force: true }));
+});
+
+/** Chromium alone sends in the background; asking costs nothing elsewhere. */
+async function askForBackgroundSync(): Promise<void> {
+  await (self.registration as Registration).sync?.register(SYNC_TAG).catch(() => undefined);
+}
+
+async function answer(event: FetchEvent): Promise<Response> {
+  const waitUntil = (promise: Promise<unknown>) => event.waitUntil(promise.catch(() => undefined));
+  const own = await app.fetch(event.request, { waitUntil });
+  if (own.status !== 404 || event.request.method !== "GET") {
+    if (event.request.method === "POST" && own.ok) waitUntil(askForBackgroundSync());
+    return own;
+  }
+  // Not ours: the server has the page that installs and enrols.
+  return fetch(event.request);
+}
+
+self.addEventListener("fetch", (event) => {
+  const url = new URL(event.request.url);
+  if (url.origin !== self.location.origin) return;
+  if (url.pathname.startsWith("/bench/")) {
+    event.respondWith(answer(event));
+  } else if (event.request.method === "GET" && Object.values(BENCH_FILES).includes(url.pathname)) {
+    event.respondWith(
+      findFile(caches, BENCH_VERSION, event.request).then((kept) => kept ?? fetch(event.request)),
+    );
+  }
+});

@@ -5,6 +5,7 @@ Torque is not preload: a right reading on a wrongly greased bolt is still wrong.
 """
 
 import math
+from calendar import monthrange
 from collections.abc import Sequence
 from datetime import date
 from statistics import NormalDist
@@ -97,8 +98,7 @@ def calibration_state(*, last_calibrated_on: date, on: date, cycles_since: int =
 
 def _months_later(day: date, months: int) -> date:
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
-    last = (date(year + (month == 11), (month + 1) % 12 + 1, 1) - date(year, month + 1, 1)).days
-    return date(year, month + 1, min(day.day, last))
+    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
 
 
 def acceptance_limits(

@@ -60,9 +60,10 @@ class Phone:
 def sign_in(page: Page, username: str) -> None:
     """Through the form, as a person does."""
     page.goto("/sign-in/")
-    page.get_by_label("Name").fill(username)
+    page.get_by_label("Name to sign in with").fill(username)
     page.get_by_label("Password").fill(PASSWORD)
     page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url("**/board/")
 
 
 def open_bench(page: Page, username: str) -> Page:

@@ -4,7 +4,7 @@ import { defineConfig } from "vitest/config";
 export default defineConfig({
   server: { fs: { allow: [".."] } },
   resolve: { alias: { "@fixtures": new URL("../fixtures", import.meta.url).pathname } },
-  esbuild: { jsx: "automatic", jsxImportSource: "hono/jsx" },
+  oxc: { jsx: { runtime: "automatic", importSource: "hono/jsx" } },
   test: {
     environment: "node",
     include: ["src/**/*.test.ts", "src/**/*.test.tsx"],

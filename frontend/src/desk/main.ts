@@ -35,3 +35,13 @@ document.addEventListener("htmx:after:swap", () => showTrouble(""));
 document.addEventListener("click", (event) => {
   if ((event.target as Element).closest("[data-print]")) window.print();
 });
+
+/* Only a secure page may write to the clipboard; elsewhere the button stays hidden. */
+for (const button of document.querySelectorAll<HTMLButtonElement>("[data-copy]")) {
+  button.hidden = !navigator.clipboard;
+  button.addEventListener("click", async () => {
+    const text = document.querySelector(button.dataset.copy ?? "")?.textContent ?? "";
+    await navigator.clipboard.writeText(text.trim());
+    button.textContent = "Copied";
+  });
+}

@@ -1,8 +1,9 @@
 /* Keeps a new entry: the count, the entry, its place in the queue and the job's summary, all or nothing. */
+import type { IDBPTransaction } from "idb";
 import type { Entry } from "../journal/entry";
-import { type Database, StorageRefused, withDatabase } from "./database";
+import { edit, StorageRefused } from "./database";
 import { dropSentPhotos } from "./photos";
-import type { DeviceFacts, EntryRow, JobRow, PhotoRow } from "./schema";
+import type { BenchDatabase, DeviceFacts, EntryRow, JobRow, PhotoRow } from "./schema";
 import { summarise } from "./summary";
 import { inFront } from "./turns";
 
@@ -20,37 +21,42 @@ export class NotEnrolled extends Error {
 
 /** Safe to repeat: the same id again returns the entry that is there. */
 export async function appendEntry(entry: NewEntry): Promise<Entry> {
-  return inFront(() => withDatabase((database) => append(database, entry)));
+  return append(entry);
 }
 
 /** The photo and its entry together. When there is no room, photos that were sent already make way, once. */
 export async function appendPhoto(entry: NewEntry, photo: PhotoRow): Promise<Entry> {
-  const attempt = () => inFront(() => withDatabase((database) => append(database, entry, photo)));
   try {
-    return await attempt();
+    return await append(entry, photo);
   } catch (error) {
     if (!(error instanceof StorageRefused && error.full)) throw error;
     if ((await dropSentPhotos()) === 0) throw error;
-    return attempt();
+    return append(entry, photo);
   }
 }
 
-async function append(database: Database, fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
-  const stores = ["meta", "jobs", "entries", "photos"] as const;
-  const tx = database.transaction(stores, "readwrite", { durability: "strict" });
-  // A failed transaction is reported by the request that failed; this only keeps it from being reported twice.
-  tx.done.catch(() => undefined);
+function append(fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
+  return inFront(() =>
+    edit(["meta", "jobs", "entries", "photos"], (tx) => write(tx, fresh, photo), "strict"),
+  );
+}
+
+type Writing = IDBPTransaction<
+  BenchDatabase,
+  ("meta" | "jobs" | "entries" | "photos")[],
+  "readwrite"
+>;
+
+async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
   const entries = tx.objectStore("entries");
+  const meta = tx.objectStore("meta");
   const known = await entries.get(fresh.id);
-  if (known) {
-    await tx.done;
-    return known.entry;
-  }
-  const device = (await tx.objectStore("meta").get("device")) as DeviceFacts | undefined;
+  if (known) return known.entry;
+  const device = (await meta.get("device")) as DeviceFacts | undefined;
   if (!device) throw new NotEnrolled();
-  const n = (((await tx.objectStore("meta").get("n")) as number | undefined) ?? 0) + 1;
+  const n = (((await meta.get("n")) as number | undefined) ?? 0) + 1;
   const entry: Entry = { v: 1, ...fresh, device: device.device, n };
-  await tx.objectStore("meta").put(n, "n");
+  await meta.put(n, "n");
   await entries.put({ id: entry.id, job: entry.job, entry, own: true, unsent: n });
   if (photo && !(await tx.objectStore("photos").get(photo.sha256))) {
     await tx.objectStore("photos").put(photo);
@@ -58,7 +64,6 @@ async function append(database: Database, fresh: NewEntry, photo?: PhotoRow): Pr
   const row = await tx.objectStore("jobs").get(entry.job);
   const rows = await entries.index("job").getAll(entry.job);
   if (row) await tx.objectStore("jobs").put(withSummary(row, rows));
-  await tx.done;
   return entry;
 }
 

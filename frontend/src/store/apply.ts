@@ -1,8 +1,8 @@
 /* Takes in what the server says: jobs, the workshop, and entries in the server's order without a hole. */
 import type { Entry } from "../journal/entry";
-import { type Database, withDatabase } from "./database";
-import { NO_SYNC_YET } from "./meta";
-import type { EntryRow, JobHeader, SyncFacts, WorkshopInfo } from "./schema";
+import { edit } from "./database";
+import { factsIn } from "./meta";
+import type { EntryRow, JobHeader, WorkshopInfo } from "./schema";
 
 export type Numbered = { seq: number; entry: Entry };
 
@@ -20,8 +20,7 @@ export async function applyJobs(
   headers: JobHeader[],
   workshop: WorkshopInfo | undefined,
 ): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction(["jobs", "meta"], "readwrite");
+  await edit(["jobs", "meta"], async (tx) => {
     if (workshop) await tx.objectStore("meta").put(workshop, "workshop");
     for (const header of headers) {
       const row = await tx.objectStore("jobs").get(header.id);
@@ -29,42 +28,36 @@ export async function applyJobs(
         .objectStore("jobs")
         .put({ id: header.id, header, summary: row?.summary ?? null, stale: true });
     }
-    await tx.done;
   });
 }
 
-/** One small batch and the cursor that counts it, together. Returns the jobs it touched. */
-export async function applyEntries(batch: Numbered[]): Promise<string[]> {
-  return withDatabase((database) => apply(database, batch));
+/**
+ * One small batch and the cursor that counts it, together. What would leave a hole is left out: then the
+ * cursor stays behind the batch.
+ */
+export async function applyEntries(batch: Numbered[]): Promise<{ jobs: string[]; cursor: number }> {
+  return edit(["entries", "jobs", "meta"], async (tx) => {
+    const facts = await factsIn(tx.objectStore("meta"));
+    const whole = wholeFrom(batch, facts.cursor);
+    for (const { seq, entry } of whole) {
+      const known = await tx.objectStore("entries").get(entry.id);
+      await tx.objectStore("entries").put(taken(known, entry, seq));
+    }
+    const jobs = new Set(whole.map(({ entry }) => entry.job));
+    for (const id of jobs) {
+      const job = await tx.objectStore("jobs").get(id);
+      await tx.objectStore("jobs").put({ header: null, summary: null, ...job, id, stale: true });
+    }
+    const cursor = whole.at(-1)?.seq ?? facts.cursor;
+    await tx.objectStore("meta").put({ ...facts, cursor }, "sync");
+    return { jobs: [...jobs], cursor };
+  });
 }
 
-async function apply(database: Database, batch: Numbered[]): Promise<string[]> {
-  const tx = database.transaction(["entries", "jobs", "meta"], "readwrite");
-  tx.done.catch(() => undefined);
-  const facts =
-    ((await tx.objectStore("meta").get("sync")) as SyncFacts | undefined) ?? NO_SYNC_YET;
-  let cursor = facts.cursor;
-  let gap: Gap | undefined;
-  const touched = new Set<string>();
-  for (const { seq, entry } of batch) {
-    if (seq <= cursor) continue;
-    if (seq !== cursor + 1) {
-      gap = new Gap(cursor + 1, seq);
-      break;
-    }
-    const known = await tx.objectStore("entries").get(entry.id);
-    await tx.objectStore("entries").put(taken(known, entry, seq));
-    touched.add(entry.job);
-    cursor = seq;
-  }
-  for (const id of touched) {
-    const job = await tx.objectStore("jobs").get(id);
-    await tx.objectStore("jobs").put({ header: null, summary: null, ...job, id, stale: true });
-  }
-  await tx.objectStore("meta").put({ ...facts, cursor }, "sync");
-  await tx.done;
-  if (gap) throw gap;
-  return [...touched];
+/** What follows the cursor without a hole; what is there already is left out. */
+function wholeFrom(batch: Numbered[], cursor: number): Numbered[] {
+  const news = batch.filter(({ seq }) => seq > cursor);
+  return news.filter(({ seq }, at) => seq === cursor + 1 + at);
 }
 
 function taken(known: EntryRow | undefined, entry: Entry, seq: number): EntryRow {
@@ -73,25 +66,29 @@ function taken(known: EntryRow | undefined, entry: Entry, seq: number): EntryRow
 
 /** A server that is new to this phone, or was restored: everything is fetched from the start. */
 export async function startEpoch(epoch: string): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("meta", "readwrite", { durability: "strict" });
-    const facts = ((await tx.store.get("sync")) as SyncFacts | undefined) ?? NO_SYNC_YET;
-    await tx.store.put({ ...facts, epoch, cursor: 0 }, "sync");
-    await tx.done;
-  });
+  await edit(
+    ["meta"],
+    async (tx) => {
+      const meta = tx.objectStore("meta");
+      await meta.put({ ...(await factsIn(meta)), epoch, cursor: 0 }, "sync");
+    },
+    "strict",
+  );
 }
 
 /** After a restore the server may lack what it once took: all that was made here waits again. */
 export async function offerEverythingAgain(): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction(["entries", "photos"], "readwrite", { durability: "strict" });
-    for await (const cursor of tx.objectStore("entries")) {
-      const { seq: _, ...row } = cursor.value;
-      await cursor.update(row.own ? { ...row, unsent: row.entry.n } : row);
-    }
-    for await (const cursor of tx.objectStore("photos")) {
-      if (!cursor.value.refused) await cursor.update({ ...cursor.value, unsent: 1 });
-    }
-    await tx.done;
-  });
+  await edit(
+    ["entries", "photos"],
+    async (tx) => {
+      for await (const cursor of tx.objectStore("entries")) {
+        const { seq: _, ...row } = cursor.value;
+        await cursor.update(row.own ? { ...row, unsent: row.entry.n } : row);
+      }
+      for await (const cursor of tx.objectStore("photos")) {
+        if (!cursor.value.refused) await cursor.update({ ...cursor.value, unsent: 1 });
+      }
+    },
+    "strict",
+  );
 }

@@ -1,5 +1,5 @@
 /* Opens the phone's database when it is first needed, never at install time, and puts a time limit on every piece of work. */
-import { type IDBPDatabase, openDB } from "idb";
+import { type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from "idb";
 import { type BenchDatabase, DATABASE_NAME, DATABASE_VERSION, upgrade } from "./schema";
 
 export type Database = IDBPDatabase<BenchDatabase>;
@@ -57,10 +57,57 @@ export async function withDatabase<T>(work: (database: Database) => Promise<T>):
   }
 }
 
+type Stores = Array<StoreNames<BenchDatabase>>;
+
+/**
+ * One short piece of writing over the named stores, all or nothing: also an error of our own, between
+ * two requests, takes back what was written. Inside `work`, await the database only.
+ */
+export function edit<S extends Stores, T>(
+  stores: S,
+  work: (tx: IDBPTransaction<BenchDatabase, S, "readwrite">) => Promise<T>,
+  durability: IDBTransactionDurability = "default",
+): Promise<T> {
+  return withDatabase((database) => {
+    const tx = database.transaction(stores, "readwrite", { durability });
+    return transact(tx, () => work(tx));
+  });
+}
+
+type Abortable = { done: Promise<void>; abort: () => void };
+
+const live = new Set<Abortable>();
+
+async function transact<T>(tx: Abortable, work: () => Promise<T>): Promise<T> {
+  live.add(tx);
+  // The request that failed reports it; this only keeps it from being reported twice.
+  tx.done.catch(() => undefined);
+  try {
+    const result = await work();
+    await tx.done;
+    return result;
+  } catch (error) {
+    giveUp(tx);
+    throw error;
+  } finally {
+    live.delete(tx);
+  }
+}
+
+function giveUp(tx: Abortable): void {
+  try {
+    tx.abort();
+  } catch {
+    // It was finished or aborted already.
+  }
+}
+
 function timeLimit(): { promise: Promise<never>; stop: () => void } {
   let timer: ReturnType<typeof setTimeout> | undefined;
   const promise = new Promise<never>((_, reject) => {
     timer = setTimeout(() => {
+      // What was refused must not be written later all the same.
+      for (const tx of live) giveUp(tx);
       forget();
       reject(new StorageRefused(SLOW));
     }, LIMIT_MS);

@@ -1,7 +1,7 @@
 /* Reads jobs: the list from its summaries, one job with all its entries. */
 import type { Entry } from "../journal/entry";
 import { withSummary } from "./append";
-import { withDatabase } from "./database";
+import { edit, withDatabase } from "./database";
 import type { JobHeader, JobRow, ListedJob } from "./schema";
 
 export type OpenedJob = { header: JobHeader; entries: Entry[]; unsent: Set<string> };
@@ -50,12 +50,10 @@ export async function refreshStale(): Promise<void> {
   }
 }
 
-export async function refreshSummary(id: string): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction(["jobs", "entries"], "readwrite");
+async function refreshSummary(id: string): Promise<void> {
+  await edit(["jobs", "entries"], async (tx) => {
     const row = await tx.objectStore("jobs").get(id);
     const rows = await tx.objectStore("entries").index("job").getAll(id);
     if (row) await tx.objectStore("jobs").put(withSummary(row, rows));
-    await tx.done;
   });
 }

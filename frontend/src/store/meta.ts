@@ -1,5 +1,5 @@
 /* The phone's few facts about itself: device, person at work, cursor, habits. */
-import { withDatabase } from "./database";
+import { edit, withDatabase } from "./database";
 import type { DeviceFacts, MetaValues, SyncFacts, WorkshopInfo } from "./schema";
 
 export const NO_SYNC_YET: SyncFacts = {
@@ -32,30 +32,56 @@ export async function getSyncFacts(): Promise<SyncFacts> {
   return (await read("sync")) ?? NO_SYNC_YET;
 }
 
+type MetaStore = { get: (key: "sync") => Promise<unknown> };
+
+/** The facts as a running transaction sees them. */
+export async function factsIn(store: MetaStore): Promise<SyncFacts> {
+  return ((await store.get("sync")) as SyncFacts | undefined) ?? NO_SYNC_YET;
+}
+
 /** Only the fields that say how sending goes; the cursor moves with the entries it counts. */
 export async function noteSync(
   change: Partial<Omit<SyncFacts, "cursor" | "epoch">>,
 ): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("meta", "readwrite");
-    const facts = ((await tx.store.get("sync")) as SyncFacts | undefined) ?? NO_SYNC_YET;
-    await tx.store.put({ ...facts, ...change }, "sync");
-    await tx.done;
+  await edit(["meta"], async (tx) => {
+    const meta = tx.objectStore("meta");
+    await meta.put({ ...(await factsIn(meta)), ...change }, "sync");
   });
 }
 
 /** A new identity starts its own count; entries keep the device they were written on. */
 export async function enrol(facts: DeviceFacts, person: string | undefined): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("meta", "readwrite", { durability: "strict" });
-    const before = (await tx.store.get("device")) as DeviceFacts | undefined;
-    if (before?.device !== facts.device) await tx.store.put(0, "n");
-    await tx.store.put(facts, "device");
-    if (person) await tx.store.put(person, "person");
-    const sync = ((await tx.store.get("sync")) as SyncFacts | undefined) ?? NO_SYNC_YET;
-    await tx.store.put({ ...sync, problem: null, message: "" }, "sync");
-    await tx.done;
-  });
+  await edit(
+    ["meta"],
+    async (tx) => {
+      const meta = tx.objectStore("meta");
+      const before = (await meta.get("device")) as DeviceFacts | undefined;
+      if (before?.device !== facts.device) await meta.put(0, "n");
+      await meta.put(facts, "device");
+      if (person) await meta.put(person, "person");
+      await meta.put({ ...(await factsIn(meta)), problem: null, message: "" }, "sync");
+    },
+    "strict",
+  );
+}
+
+/** The server saw that this phone's data was copied to another: from here on it counts under a new name. */
+export async function adoptDevice(device: string): Promise<void> {
+  await edit(
+    ["meta"],
+    async (tx) => {
+      const meta = tx.objectStore("meta");
+      const facts = (await meta.get("device")) as DeviceFacts | undefined;
+      if (!facts || facts.device === device) return;
+      await meta.put({ ...facts, device }, "device");
+      await meta.put(0, "n");
+    },
+    "strict",
+  );
+}
+
+export async function getLastN(): Promise<number> {
+  return (await read("n")) ?? 0;
 }
 
 export async function getHabits(): Promise<Record<string, string>> {
@@ -63,27 +89,9 @@ export async function getHabits(): Promise<Record<string, string>> {
 }
 
 export async function rememberHabits(change: Record<string, string>): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("meta", "readwrite");
-    const habits = ((await tx.store.get("habits")) as Record<string, string> | undefined) ?? {};
-    await tx.store.put({ ...habits, ...change }, "habits");
-    await tx.done;
-  });
-}
-
-export async function getLastN(): Promise<number> {
-  return (await read("n")) ?? 0;
-}
-
-/** The server saw that this phone's data was copied to another: from here on it counts under a new name. */
-export async function adoptDevice(device: string): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("meta", "readwrite", { durability: "strict" });
-    const facts = (await tx.store.get("device")) as DeviceFacts | undefined;
-    if (facts && facts.device !== device) {
-      await tx.store.put({ ...facts, device }, "device");
-      await tx.store.put(0, "n");
-    }
-    await tx.done;
+  await edit(["meta"], async (tx) => {
+    const meta = tx.objectStore("meta");
+    const habits = (await meta.get("habits")) as Record<string, string> | undefined;
+    await meta.put({ ...habits, ...change }, "habits");
   });
 }

@@ -1,7 +1,8 @@
 /* What this phone keeps that the server has not taken, and what the server would not take. */
+import type { IDBPTransaction } from "idb";
 import type { Entry } from "../journal/entry";
-import { type Database, withDatabase } from "./database";
-import type { EntryRow, Kept, RefusedRow } from "./schema";
+import { edit, withDatabase } from "./database";
+import type { BenchDatabase, EntryRow, Kept, RefusedRow } from "./schema";
 
 /** The next entries to send, in the order they were written, leaving out those held back for now. */
 export async function listUnsent(limit: number, held: ReadonlySet<string>): Promise<Entry[]> {
@@ -58,13 +59,12 @@ export async function exportEntries(): Promise<{
 
 /** The server has these now. */
 export async function markSent(ids: string[]): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("entries", "readwrite");
+  await edit(["entries"], async (tx) => {
+    const entries = tx.objectStore("entries");
     for (const id of ids) {
-      const row = await tx.store.get(id);
-      if (row) await tx.store.put(sent(row));
+      const row = await entries.get(id);
+      if (row) await entries.put(sent(row));
     }
-    await tx.done;
   });
 }
 
@@ -77,25 +77,25 @@ export type Refusal = { id: string; code: string; message: string };
 
 /** A refused entry leaves the queue and the job, and stays readable with its reason. */
 export async function setRefusedAside(refusals: Refusal[], at: string): Promise<string[]> {
-  return withDatabase((database) => moveAside(database, refusals, at));
+  const work = async (tx: Moving) => {
+    const jobs = new Set<string>();
+    for (const refusal of refusals) {
+      const job = await moveAside(tx, refusal, at);
+      if (job) jobs.add(job);
+    }
+    return [...jobs];
+  };
+  return edit(["entries", "refused", "jobs"], work, "strict");
 }
 
-async function moveAside(database: Database, refusals: Refusal[], at: string): Promise<string[]> {
-  const tx = database.transaction(["entries", "refused", "jobs"], "readwrite", {
-    durability: "strict",
-  });
-  const jobs = new Set<string>();
-  for (const refusal of refusals) {
-    const row = await tx.objectStore("entries").get(refusal.id);
-    if (!row) continue;
-    await tx.objectStore("refused").put({ ...refusal, refused_at: at, entry: row.entry });
-    await tx.objectStore("entries").delete(refusal.id);
-    jobs.add(row.job);
-  }
-  for (const id of jobs) {
-    const job = await tx.objectStore("jobs").get(id);
-    if (job) await tx.objectStore("jobs").put({ ...job, stale: true });
-  }
-  await tx.done;
-  return [...jobs];
+type Moving = IDBPTransaction<BenchDatabase, ("entries" | "refused" | "jobs")[], "readwrite">;
+
+async function moveAside(tx: Moving, refusal: Refusal, at: string): Promise<string | undefined> {
+  const row = await tx.objectStore("entries").get(refusal.id);
+  if (!row) return undefined;
+  await tx.objectStore("refused").put({ ...refusal, refused_at: at, entry: row.entry });
+  await tx.objectStore("entries").delete(refusal.id);
+  const job = await tx.objectStore("jobs").get(row.job);
+  if (job) await tx.objectStore("jobs").put({ ...job, stale: true });
+  return row.job;
 }

@@ -1,5 +1,5 @@
 /* Photos as plain bytes by the hash of their content; those the server has may make way for new ones. */
-import { withDatabase } from "./database";
+import { edit, withDatabase } from "./database";
 import type { PhotoRow } from "./schema";
 
 export async function findPhoto(sha256: string): Promise<PhotoRow | undefined> {
@@ -14,11 +14,9 @@ export async function findUnsentPhoto(skip: ReadonlySet<string>): Promise<PhotoR
 }
 
 async function change(sha256: string, how: (row: PhotoRow) => PhotoRow): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("photos", "readwrite");
-    const row = await tx.store.get(sha256);
-    if (row) await tx.store.put(how(row));
-    await tx.done;
+  await edit(["photos"], async (tx) => {
+    const row = await tx.objectStore("photos").get(sha256);
+    if (row) await tx.objectStore("photos").put(how(row));
   });
 }
 
@@ -42,15 +40,13 @@ export async function listRefusedPhotos(): Promise<
 
 /** Makes room: photos the server has can be fetched again. Returns how many went. */
 export async function dropSentPhotos(): Promise<number> {
-  return withDatabase(async (database) => {
-    const tx = database.transaction("photos", "readwrite");
+  return edit(["photos"], async (tx) => {
     let dropped = 0;
-    for await (const cursor of tx.store) {
+    for await (const cursor of tx.objectStore("photos")) {
       if (cursor.value.unsent !== undefined || cursor.value.refused !== undefined) continue;
       await cursor.delete();
       dropped += 1;
     }
-    await tx.done;
     return dropped;
   });
 }

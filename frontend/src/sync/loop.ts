@@ -18,7 +18,7 @@ export type LoopDeps = SyncDeps & {
 
 const SOON_MS = 1500;
 const FIRST_WAIT_MS = 5_000;
-const LONGEST_WAIT_MS = 5 * 60_000;
+const LONGEST_WAIT_MS = 60_000;
 
 export function waitAfter(failures: number, random: number): number {
   if (failures === 0) return 0;

@@ -132,7 +132,10 @@ async function takeEntries(run: Run, answer: Answer): Promise<void> {
       seq: number;
       entry: Entry;
     }>;
-    for (const job of await applyEntries(batch)) run.jobs.add(job);
+    const { jobs, cursor } = await applyEntries(batch);
+    for (const job of jobs) run.jobs.add(job);
+    const last = batch.at(-1)?.seq ?? 0;
+    if (last > cursor) throw new Gap(cursor + 1, last);
     run.pulled += batch.length;
   }
   // An answer that says there is more and brings nothing would go round for ever.

@@ -20,7 +20,7 @@ DEFAULT_STAGE = "bearings"
 BEFORE_THE_END = ("final_torque", "final_check")
 
 
-class UnknownTask(KeyError):
+class UnknownTask(ValueError):
     """There is no such added work for this bike."""
 
 
@@ -49,6 +49,7 @@ def steps_for(
     The steps that one agreed finding adds to the route.
 
     task_key    key of the added work, or None for work in the mechanic's own words
+    title       what own words are called; planned work has its own titles
     finding_id  its last twelve hex digits make the step keys unique
     minutes     what was agreed for all of it together
     step        for own words: the step the fault was found in; the new one follows it
@@ -111,14 +112,15 @@ def _spread(typical: float) -> dict[str, int]:
 
 
 def _own_words(lead: str, *, title: str, minutes: int, safety: bool, step: str | None) -> Step:
+    stage, follows = _place_of(step)
     return {
         "key": f"{lead}-work",
-        "stage": _stage_of(step),
+        "stage": stage,
         "title": title,
         "how": "As written in the finding.",
         "why": "Agreed with the customer.",
         "kind": "work",
-        "after": [{"key": step, "because": "it was found there"}] if step else [],
+        "after": [{"key": follows, "because": "it was found there"}] if follows else [],
         "before": list(BEFORE_THE_END),
         "minutes": _spread(minutes),
         "compound": None,
@@ -133,13 +135,19 @@ def _own_words(lead: str, *, title: str, minutes: int, safety: bool, step: str |
     }
 
 
-def _stage_of(step: str | None) -> str:
-    """The stage of the step the fault was found in; nothing is mended before it is stripped."""
-    if step is None:
-        return DEFAULT_STAGE
+def _place_of(step: str | None) -> tuple[str, str | None]:
+    """
+    The stage for work in own words, and the step it follows.
+
+    Nothing is mended before it is stripped. What was found in the final stage is mended before
+    the torque run, which then comes again: such work cannot wait for the step it was found in.
+    """
     try:
-        stage = str(get_row("steps", step)["stage"])
+        stage = str(get_row("steps", step)["stage"]) if step else None
     except KeyError:
-        return DEFAULT_STAGE
-    early = ("intake", "measure", "strip", "clean", "inspect", "final", "handover")
-    return DEFAULT_STAGE if stage in early else stage
+        stage = None
+    if stage in ("final", "handover"):
+        return "final", None
+    if stage in (None, "intake", "measure", "strip", "clean", "inspect"):
+        return DEFAULT_STAGE, step
+    return str(stage), step

@@ -139,6 +139,22 @@ def test_work_in_the_mechanics_own_words_is_one_step_after_where_it_was_found() 
     assert merged.index("accessories") < merged.index(step["key"]) < merged.index("final_torque")
 
 
+def test_what_was_found_on_the_test_ride_is_mended_before_the_torque_run() -> None:
+    (step,) = steps_for(
+        None,
+        finding_id=FINDING,
+        title="Loose mudguard fixed",
+        minutes=10,
+        safety=True,
+        traits={"kind": "city"},
+        step="road_test",
+    )
+
+    merged = [s["key"] for s in merge(compose({"kind": "city"}, "standard"), [step])]
+    assert merged.index("accessories") < merged.index(step["key"]) < merged.index("final_torque")
+    assert step["after"] == []
+
+
 def test_press_fit_and_threaded_bottom_brackets_are_different_work() -> None:
     threaded = {task["key"] for task in tasks({"kind": "road"})}
     pressed = {task["key"] for task in tasks({"kind": "road", "bottom_bracket": "press-fit"})}

@@ -65,7 +65,6 @@ def seed_demo(*, now: datetime) -> Workshop:
     for facts in sorted(jobs["jobs"], key=lambda facts: -facts["days_ago"]):
         _open_job(shop, facts)
     outbox.write_due_messages(at=now)
-    _send_old_messages(shop)
     return shop.workshop
 
 
@@ -85,7 +84,7 @@ def _open_shop(now: datetime) -> Shop:
         device, _token = workshops.enrol_device(
             person=persons[name], name=f"{persons[name].name}'s phone", at=now
         )
-        stands[name] = Stand(device=device, by=persons[name])
+        stands[name] = Stand(device=device, by=persons[name], now=now)
     return Shop(workshop, persons, stands, now)
 
 
@@ -120,12 +119,14 @@ def _past_job(shop: Shop, position: int, row: list[str]) -> None:
         "service": service,
         "traits": {"kind": kind},
     }
-    opened = shop.opening(40 - 2 * position)
+    days_ago = 40 - 2 * position
+    opened = shop.opening(days_ago)
     job = _take_in(shop, facts, opened)
     names = ("mira", "ned") if position % 2 else ("ned", "mira")
-    start = shop.opening(40 - 2 * position - 1 - position % 3)
+    is_late = position % 5 == 3
+    start = shop.opening(days_ago - 1 if is_late else days_ago)
     _finish(shop, job, names, start, "safe")
-    collected = start + timedelta(days=1 + position % 2, hours=5)
+    collected = shop.opening(days_ago - 2 - position % 2) + timedelta(hours=2)
     handover.collect_job(job=job, by=shop.people["otto"], at=min(collected, shop.now))
 
 
@@ -142,6 +143,8 @@ def _finish(
     second_check(checker, job, at)
     released = min(at + timedelta(minutes=10), shop.now)
     handover.release_job(job=job, mode=mode, reason="", by=shop.people["otto"], at=released)
+    if released < shop.opening(0):
+        _send_from_phone(shop, job)
 
 
 def _open_job(shop: Shop, facts: Mapping[str, Any]) -> None:
@@ -157,7 +160,7 @@ def _open_job(shop: Shop, facts: Mapping[str, Any]) -> None:
     if facts.get("release"):
         job.refresh_from_db()
         names = (facts["by"], facts["checked_by"])
-        _finish(shop, job, names, shop.opening(facts["days_ago"] - 2), facts["release"])
+        _finish(shop, job, names, shop.opening(facts["finished_days_ago"]), facts["release"])
 
 
 def _find_and_offer(
@@ -218,6 +221,7 @@ def _customer_answers(
     answers = [finding.get("answer") for finding in findings]
     if offer.told or not all(answers):
         return
+    _send_from_phone(shop, offer.job)
     lines = list(offer.lines.all())
     approvals.answer_offer(
         offer=offer,
@@ -229,14 +233,12 @@ def _customer_answers(
     )
 
 
-def _send_old_messages(shop: Shop) -> None:
-    """What was written in earlier days went out then; today's wait in the outbox."""
-    open_jobs = [job.pk for job in Job.objects.of(shop.workshop).open()]
-    for message in Message.objects.of(shop.workshop).filter(state="to-send"):
-        if message.job_id not in open_jobs:
-            outbox.mark_sent(
-                message=message, by=shop.people["otto"], at=min(message.not_before, shop.now)
-            )
+def _send_from_phone(shop: Shop, job: Job) -> None:
+    """Otto sends a job's texts from the shop's phone as soon as they are written."""
+    for message in Message.objects.filter(job=job, state="due"):
+        sent = min(message.not_before + timedelta(minutes=2), shop.now)
+        outbox.write_due_messages(at=sent)
+        outbox.mark_sent(message=message, by=shop.people["otto"], at=sent)
 
 
 def what_to_try(workshop: Workshop) -> list[str]:

@@ -25,6 +25,7 @@ class Stand:
 
     device: Device
     by: Person
+    now: datetime
     n: int = 0
     kept: list[dict[str, Any]] = field(default_factory=list)
 
@@ -39,7 +40,7 @@ class Stand:
             "device": str(self.device.id),
             "n": self.n,
             "by": str(self.by.id),
-            "at": at.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+            "at": min(at, self.now).isoformat(timespec="milliseconds").replace("+00:00", "Z"),
             "body": dict(body),
             "supersedes": [],
         }
@@ -48,6 +49,7 @@ class Stand:
 
     def send(self, at: datetime) -> None:
         """Push everything kept; the demo's entries are never refused."""
+        at = min(at, self.now)
         taken = take_entries(device=self.device, raw_entries=self.kept, at=at)
         if taken.refused:
             raise RuntimeError(f"The demo's entries were refused: {taken.refused}")

@@ -14,7 +14,7 @@ from shopfloor.outbox.phone import decide_phone
 from shopfloor.planning.ready import Ready
 from shopfloor.promises import services as promises
 from shopfloor.trade.route import compose, minutes
-from shopfloor.trade.tables import catalogue_version
+from shopfloor.trade.tables import CATALOGUE
 from shopfloor.workshop.models import Person, Workshop
 
 SERVICES = {"safety": "Safety check", "standard": "Standard service", "full": "Full strip-down"}
@@ -132,7 +132,7 @@ def _open_job(
         go_ahead_minor=intake.go_ahead_minor,
         price_minor=intake.price_minor,
         route=compose(intake.traits, intake.service),
-        catalogue=catalogue_version(),
+        catalogue=CATALOGUE,
         opened_at=at,
     )
     journal.write_entry(

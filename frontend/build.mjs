@@ -17,6 +17,8 @@ const common = {
   format: "iife",
   target: ["es2022", "safari16.4"],
   legalComments: "none",
+  jsx: "automatic",
+  jsxImportSource: "hono/jsx",
   logLevel: "warning",
   write: false,
   absWorkingDir: here.pathname,

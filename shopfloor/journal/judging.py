@@ -9,7 +9,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from shopfloor.journal.state import Head
-from shopfloor.trade.units import UnknownUnit, to_newton_metres
+from shopfloor.trade.chain import PITCH_MM, ReadingOutOfRange, elongation_percent
+from shopfloor.trade.units import is_torque_unit, to_newton_metres
 from shopfloor.trade.verdict import judge
 
 Ask = Mapping[str, Any]
@@ -17,8 +18,6 @@ Ask = Mapping[str, Any]
 # From the worst down; where equal values were judged differently, the worse verdict is told.
 SEVERITY = ("unsafe", "renew", "measure again", "watch", "sound", "")
 TORQUE_UNIT = "N·m"
-# Source: half-inch pitch of bicycle chains, ISO 9633.
-PITCH_MM = 12.7
 
 
 class Judged(NamedTuple):
@@ -32,6 +31,10 @@ class Judged(NamedTuple):
     verdict: str
     why: str
     answers: bool
+
+
+class _NotComparable(Exception):
+    """The value cannot be held against the limits; the message says why."""
 
 
 class _Measured(NamedTuple):
@@ -63,10 +66,10 @@ def _judge_choice(ask: Ask, head: Head) -> Judged:
 
 def _judge_reading(ask: Ask, phase: str, body: Mapping[str, Any]) -> Judged:
     loose = body.get("loose") is True
-    measured = _in_unit_of_ask(ask, body)
-    if measured is None:
-        words = f"It was measured in {body['unit']}; the limits are in {ask.get('unit')}."
-        return Judged("", words, answers=False)
+    try:
+        measured = _in_unit_of_ask(ask, body)
+    except _NotComparable as problem:
+        return Judged("", str(problem), answers=False)
     found = judge(
         _rule(ask),
         None if loose else measured.value,
@@ -78,38 +81,40 @@ def _judge_reading(ask: Ask, phase: str, body: Mapping[str, Any]) -> Judged:
     return Judged(found.verdict, found.why, answers=not (loose and phase == "left"))
 
 
-def _in_unit_of_ask(ask: Ask, body: Mapping[str, Any]) -> _Measured | None:
-    """Value and standard uncertainty in the unit of the limits; None where units do not match."""
-    value, own = body["value"], body.get("u")
+def _in_unit_of_ask(ask: Ask, body: Mapping[str, Any]) -> _Measured:
+    """Value and standard uncertainty in the unit of the limits. Raises _NotComparable."""
+    value, own, also = body["value"], body.get("u"), ask.get("also")
+    kept = ask.get("uncertainty") or 0.0
     if ask["kind"] == "torque":
-        return _torque(ask, body)
-    if ask.get("unit") in (None, body["unit"]):
-        return _Measured(value, ask.get("uncertainty") or 0.0 if own is None else own)
-    also = ask.get("also")
+        return _torque(value, own, kept, unit=body["unit"], ask_unit=_torque_unit(ask))
+    if ask.get("unit") in (None, "", body["unit"]):
+        return _Measured(value, kept if own is None else own)
     if also and body["unit"] == also["unit"]:
-        return _chain(value, own, span_mm=also["pitches"] * PITCH_MM)
-    return None
+        return _chain(value, own, kept, pitches=also["pitches"])
+    raise _NotComparable(f"It was measured in {body['unit']}; the limits are in {ask['unit']}.")
 
 
-def _torque(ask: Ask, body: Mapping[str, Any]) -> _Measured | None:
-    value, own = body["value"], body.get("u")
+def _torque(
+    value: float | None, own: float | None, kept: float, *, unit: str, ask_unit: str
+) -> _Measured:
+    if not is_torque_unit(unit):
+        raise _NotComparable(f"It was measured in {unit}, which is no unit of torque here.")
+    return _Measured(
+        None if value is None else to_newton_metres(value, unit),
+        to_newton_metres(kept, ask_unit) if own is None else to_newton_metres(own, unit),
+    )
+
+
+def _chain(value: float | None, own: float | None, kept: float, *, pitches: int) -> _Measured:
+    """A length over so many half links as elongation in percent."""
+    uncertainty = kept if own is None else own / (pitches * PITCH_MM) * 100
+    if value is None:
+        return _Measured(None, uncertainty)
     try:
-        factor = to_newton_metres(1, body["unit"])
-        kept = to_newton_metres(ask.get("uncertainty") or 0.0, _torque_unit(ask))
-    except UnknownUnit:
-        return None
-    return _Measured(
-        None if value is None else to_newton_metres(value, body["unit"]),
-        kept if own is None else own * factor,
-    )
-
-
-def _chain(value: float | None, own: float | None, *, span_mm: float) -> _Measured:
-    """A length over so many pitches as elongation in percent."""
-    return _Measured(
-        None if value is None else (value / span_mm - 1) * 100,
-        0.0 if own is None else own / span_mm * 100,
-    )
+        return _Measured(elongation_percent(length_mm=value, pitches=pitches), uncertainty)
+    except ReadingOutOfRange:
+        words = "No chain is that long: count the links and read the ruler again."
+        raise _NotComparable(words) from None
 
 
 def _rule(ask: Ask) -> Mapping[str, Any] | None:

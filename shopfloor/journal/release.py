@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Literal, TypedDict
 
 from shopfloor.journal.places import check_place, is_of_step
-from shopfloor.journal.progress import SETTLED, Progress, progress
+from shopfloor.journal.progress import SETTLED, Progress, doers_of, progress
 from shopfloor.journal.standing import Standing
 from shopfloor.journal.state import JobState
 
@@ -143,7 +143,8 @@ def _second_check(route: Iterable[Step], state: JobState, where: Progress) -> li
 
 def _second_check_words(step: Step, state: JobState) -> str:
     heads = state["places"].get(check_place(step["key"]), [])
-    if heads and all(head["body"]["outcome"] == "agreed" for head in heads):
+    agreed = {head["by"] for head in heads if head["body"]["outcome"] == "agreed"}
+    if agreed and agreed <= doers_of(step, state):
         return f"“{step['title']}” was agreed by somebody who did the work; ask another person."
     return f"“{step['title']}” needs the agreement of a second person."
 

@@ -4,14 +4,65 @@ Entries at random: good, malformed, of unknown kinds and versions, replacing eac
 Few ids and few names, so that they meet. Seeded, so that a failure can be repeated.
 """
 
+from collections.abc import Sequence
 from random import Random
 from typing import Any
 
 from shopfloor.journal.entry import BENCH_KINDS, DESK_KINDS
 
 KINDS = [*sorted(BENCH_KINDS), *sorted(DESK_KINDS)]
-STEPS = ["quick_check", "measure_brakes", "bolt_stem", "second_look", "unknown", "__proto__"]
-ITEMS = ["headset", "front-pad", "stem-faceplate", "overview"]
+# A job at the stand: mostly work, and never closed.
+WORK_KINDS = [*["reading"] * 8, *["tick"] * 5, "choice", "choice", "check", "photo", "opened"]
+WORK_KINDS += ["finding", "asked", "answer", "route-added", "void", "redacted", "hands-on"]
+STEPS = [
+    "check_in",
+    "measure_brakes",
+    "measure_bearings",
+    "measure_chain",
+    "front_cable",
+    "bolt_stem",
+    "second_look",
+    "overview",
+    "unknown",
+    "__proto__",
+]
+# Most values should meet the ask they answer, and some should not.
+ITEMS = {
+    "measure_brakes": "front-pad",
+    "measure_bearings": "headset",
+    "measure_chain": "chain",
+    "bolt_stem": "stem-faceplate",
+    "overview": "overview",
+}
+VALUES: dict[str, tuple[list[float], list[str]]] = {
+    "measure_brakes": ([0, 0.3, 0.45, 0.5, 0.55, 0.8, 1, 1.0, 3.8], ["mm"]),
+    "0001-pads": ([0.3, 0.45, 0.8, 4.0], ["mm"]),
+    "measure_chain": ([0.2, 0.5, 0.74, 0.8, 305.5, 306.8, 307.2, 340], ["%", "mm", "mm"]),
+    "bolt_stem": ([3.99, 4, 5, 6, 9, 44, 52.22, 60], ["N·m", "lbf·in", "lbf·ft", "kgf·cm"]),
+}
+ADDED_STEP = {
+    "key": "0001-pads",
+    "stage": "brakes",
+    "title": "Renew the front pads",
+    "kind": "work",
+    "after": [{"key": "measure_brakes", "because": "it was found there"}],
+    "before": ["bolt_stem"],
+    "minutes": {"low": 10, "typical": 15, "high": 25},
+    "safety": True,
+    "asks": [
+        {
+            "item": "front-pad",
+            "kind": "reading",
+            "label": "New front pad",
+            "phases": ["left"],
+            "required": ["left"],
+            "unit": "mm",
+            "rule": {"type": "minimum", "renew": 0.5, "watch": 1},
+            "safety": True,
+            "clears": {"step": "measure_brakes", "item": "front-pad"},
+        }
+    ],
+}
 WORDS = ["", "smooth", "Lässt sich schwer drehen", "\N{BICYCLE}\ufeff", "a:b", "\u2028"]
 
 
@@ -21,13 +72,32 @@ def uuid_of(group: str, number: int) -> str:
 
 def random_entries(rng: Random) -> list[dict[str, Any]]:
     count = rng.randint(0, 40)
-    return [_entry(rng, number, count) for number in range(count)]
+    kinds = rng.choice([KINDS, WORK_KINDS])
+    return [_entry(rng, number, count, kinds) for number in range(count)]
 
 
-def _entry(rng: Random, number: int, count: int) -> dict[str, Any]:
+def random_raw(rng: Random) -> list[Any]:
+    """As random_entries, with some that are no entries at all."""
+    return [_spoil_envelope(rng, raw) for raw in random_entries(rng)]
+
+
+def _spoil_envelope(rng: Random, raw: dict[str, Any]) -> Any:
+    chance = rng.random()
+    if chance < 0.9:
+        return raw
+    if chance < 0.92:
+        return rng.choice([None, [], "entry", 5, [raw]])
+    field = rng.choice(sorted(raw))
+    if chance < 0.94:
+        return {name: value for name, value in raw.items() if name != field}
+    odd = [None, True, 0, 1.0, 1.5, -3, 2**31, 2**53, "", "tick\n", "2026-02-30T10:00:00Z", {}, []]
+    return {**raw, field: rng.choice([*odd, {"a": "\ud83d"}, {"a": {"b": "\x00"}}, ["x"]])}
+
+
+def _entry(rng: Random, number: int, count: int, kinds: Sequence[str]) -> dict[str, Any]:
     shared = rng.random() < 0.06  # another entry's id, another content
     own = rng.randrange(count) if shared else number
-    kind = rng.choice(KINDS) if rng.random() < 0.94 else rng.choice(["wheel-scan", "constructor"])
+    kind = rng.choice(kinds) if rng.random() < 0.94 else rng.choice(["wheel-scan", "constructor"])
     person = rng.randrange(3)
     return {
         "v": 1 if rng.random() < 0.96 else 2,
@@ -44,7 +114,7 @@ def _entry(rng: Random, number: int, count: int) -> dict[str, Any]:
 
 
 def _few(rng: Random) -> int:
-    return rng.choice([0, 0, 0, 0, 1, 1, 2, 3])
+    return rng.choice([0, 0, 0, 0, 0, 0, 0, 1, 1, 2])
 
 
 def _spoil(rng: Random, body: dict[str, Any]) -> dict[str, Any]:
@@ -70,23 +140,26 @@ def _some_id(rng: Random, count: int) -> str:
 
 
 def _ask(rng: Random) -> dict[str, Any]:
+    step = rng.choice([*STEPS, "0001-pads"])
     return {
-        "step": rng.choice(STEPS),
-        "item": rng.choice(ITEMS),
+        "step": step,
+        "item": ITEMS.get(step, "front-pad") if rng.random() < 0.9 else "bell",
         "phase": rng.choice(["found", "left"]),
     }
 
 
 def _reading(rng: Random, count: int) -> dict[str, Any]:
+    ask = _ask(rng)
+    values, units = VALUES.get(ask["step"], ([5, 0.000001, -3], ["mm"]))
     body = {
-        **_ask(rng),
-        "value": rng.choice([0, 5, 5.0, 0.4, 0.5, 1, 4, 6, 44, 0.000001, 1e-7, -3, 307.5]),
-        "unit": rng.choice(["mm", "N·m", "lbf·in", "%", "stone"]),
+        **ask,
+        "value": rng.choice(values),
+        "unit": rng.choice(units if rng.random() < 0.9 else ["stone", "bar"]),
     }
-    if rng.random() < 0.2:
+    if rng.random() < 0.15:
         body |= {"value": None, "loose": True}
     if rng.random() < 0.3:
-        body["u"] = rng.choice([0, 0.05, 0.3])
+        body["u"] = rng.choice([0, 0.01, 0.05, 0.3])
     if rng.random() < 0.3:
         body["instrument"] = uuid_of("f", rng.randrange(2))
     return body
@@ -99,8 +172,8 @@ def _photo(rng: Random, count: int) -> dict[str, Any]:
         "width": 1600,
         "height": 1200,
         "bytes": 1000,
-        "step": rng.choice(STEPS),
-        "item": rng.choice(ITEMS),
+        "step": rng.choice([*STEPS, *["overview"] * 9]),
+        "item": rng.choice([*ITEMS.values(), "overview", "overview"]),
         "phase": rng.choice(["before", "after", "detail"]),
     }
 
@@ -143,7 +216,8 @@ def _answer(rng: Random, count: int) -> dict[str, Any]:
 
 
 def _added(rng: Random, count: int) -> dict[str, Any]:
-    return {"finding": _some_id(rng, count), "title": rng.choice(WORDS), "steps": []}
+    steps = rng.choice([[], [ADDED_STEP], [ADDED_STEP], [{**ADDED_STEP, "asks": [1]}]])
+    return {"finding": _some_id(rng, count), "title": rng.choice(WORDS), "steps": steps}
 
 
 _BODIES: dict[str, Any] = {
@@ -151,7 +225,11 @@ _BODIES: dict[str, Any] = {
         "step": rng.choice(STEPS),
         "outcome": rng.choice(["done", "done", "open", "not-needed"]),
     },
-    "choice": lambda rng, count: {**_ask(rng), "value": rng.choice(["smooth", "notchy", "odd"])},
+    "choice": lambda rng, count: {
+        **_ask(rng),
+        **({"step": "measure_bearings", "item": "headset"} if rng.random() < 0.8 else {}),
+        "value": rng.choice(["smooth", "smooth", "notchy", "odd"]),
+    },
     "reading": _reading,
     "photo": _photo,
     "note": lambda rng, count: {"text": rng.choice(WORDS)},
@@ -159,7 +237,7 @@ _BODIES: dict[str, Any] = {
     "hands-on": lambda rng, count: {},
     "hands-off": lambda rng, count: {"on": _some_id(rng, count)},
     "check": lambda rng, count: {
-        "step": rng.choice(STEPS),
+        "step": rng.choice([*STEPS, *["second_look"] * 20]),
         "outcome": rng.choice(["agreed", "agreed", "not-agreed"]),
     },
     "void": lambda rng, count: {"reason": rng.choice(WORDS)},

@@ -1,0 +1,135 @@
+/**
+ * How far is a job along its route, which step is next, and which verdicts still stand?
+ * See also shopfloor/journal/progress.py: both are held together by
+ * fixtures/cases/journal/progress.json.
+ */
+import { merge, type Reason } from "../trade/route";
+import { type AskProgress, listAsks } from "./asks";
+import { checkPlace, isOfStep, tickPlace } from "./places";
+import type { Step } from "./route";
+import { listStanding, type Standing } from "./standing";
+import type { JobState } from "./state";
+
+export type Status = "open" | "done" | "not-needed" | "conflict";
+
+/** `early` names the steps that come first and are not done, whatever the status. */
+type StepProgress = { status: Status; early: Reason[]; asks: AskProgress[] };
+
+/** `steps` by key; `done` holds the keys of what is done or not needed, in working order. */
+export type Progress = {
+  steps: Record<string, StepProgress>;
+  done: string[];
+  steps_done: number;
+  steps_total: number;
+  minutes_left: number;
+  minutes_total: number;
+  stage: string | null;
+  next_step: string | null;
+  standing: Standing[];
+};
+
+type Statuses = ReadonlyMap<string, Status>;
+
+/** The frozen route with the steps of added work where they belong. */
+export function fullRoute(route: readonly Step[], state: JobState): Step[] {
+  return merge(
+    route,
+    state.added.flatMap((one) => one.steps),
+  );
+}
+
+/**
+ * How far the job is along a route that holds the added work already. Minutes are the typical ones;
+ * a step that is not needed costs none of those left.
+ */
+export function progress(route: readonly Step[], state: JobState): Progress {
+  const asks = new Map(route.map((step) => [step.key, listAsks(step, state)]));
+  const statuses = new Map(
+    route.map((step) => [step.key, statusOf(step, asks.get(step.key) ?? [], state)]),
+  );
+  const done = [...statuses].filter(([, status]) => isSettled(status)).map(([key]) => key);
+  const left = route.filter((step) => !isSettled(statuses.get(step.key)));
+  const upcoming = left.find((step) => step.kind !== "release") ?? left[0];
+  return {
+    steps: Object.fromEntries(
+      route.map((step) => [
+        step.key,
+        {
+          status: statuses.get(step.key) ?? "open",
+          early: earlyOf(step, route, statuses),
+          asks: asks.get(step.key) ?? [],
+        },
+      ]),
+    ),
+    done,
+    steps_done: done.length,
+    steps_total: statuses.size,
+    minutes_left: typicalMinutes(left),
+    minutes_total: typicalMinutes(route),
+    stage: upcoming?.stage ?? null,
+    next_step: upcoming?.key ?? null,
+    standing: listStanding(route, asks),
+  };
+}
+
+/** Whether nothing is left to do on a step. */
+export function isSettled(status: Status | undefined): boolean {
+  return status === "done" || status === "not-needed";
+}
+
+/**
+ * Who did the steps that a check step looks at, so may not be the one who checks them. By ticks,
+ * readings and choices; taking a photo is not doing the work.
+ */
+export function doersOf(step: Step, state: JobState): Set<string> {
+  const looked = step.checks ?? [];
+  const heads = Object.entries(state.places)
+    .filter(([place]) => !place.startsWith("check:"))
+    .filter(([place]) => looked.some((key) => isOfStep(place, key)))
+    .flatMap(([, found]) => found);
+  return new Set(heads.map((head) => head.by));
+}
+
+function statusOf(step: Step, asks: readonly AskProgress[], state: JobState): Status {
+  if (state.conflicts.some((place) => isOfStep(place, step.key))) return "conflict";
+  if (step.kind === "release") return state.released === null ? "open" : "done";
+  const required = asks.filter((ask) => ask.required);
+  const passed = isPassedOver(step, state) ? "not-needed" : "open";
+  if (!required.every((ask) => ask.settled)) return passed;
+  if (step.kind === "check") return isChecked(step, state) ? "done" : "open";
+  if (required.length > 0 || outcomeOf(state, tickPlace(step.key)) === "done") return "done";
+  return passed;
+}
+
+/** A mechanic may pass over a step, but no safety step and no check. */
+function isPassedOver(step: Step, state: JobState): boolean {
+  const passedOver = outcomeOf(state, tickPlace(step.key)) === "not-needed";
+  return passedOver && step.kind === "work" && !step.safety;
+}
+
+/** Somebody agreed who did none of the work. */
+function isChecked(step: Step, state: JobState): boolean {
+  const place = checkPlace(step.key);
+  const doers = doersOf(step, state);
+  const seconds = state.places[place] ?? [];
+  return outcomeOf(state, place) === "agreed" && seconds.some((head) => !doers.has(head.by));
+}
+
+function outcomeOf(state: JobState, place: string): string | null {
+  const head = state.places[place]?.[0];
+  if (head === undefined || state.conflicts.includes(place)) return null;
+  return String(head.body.outcome);
+}
+
+/** What should be done first and is not: by the step's own reasons, then by added work. */
+function earlyOf(step: Step, route: readonly Step[], statuses: Statuses): Reason[] {
+  const own = step.after.map(({ key, because }) => ({ key, because }));
+  const added = route
+    .filter((other) => other.before?.includes(step.key))
+    .map((other) => ({ key: other.key, because: `it belongs before “${step.title}”` }));
+  return [...own, ...added].filter(({ key }) => statuses.has(key) && !isSettled(statuses.get(key)));
+}
+
+function typicalMinutes(steps: readonly Step[]): number {
+  return steps.reduce((sum, step) => sum + step.minutes.typical, 0);
+}

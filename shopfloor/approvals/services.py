@@ -180,9 +180,7 @@ def _tell(offer: Offer, by: Person, at: datetime) -> None:
     """Within the go-ahead limit: do it, and say so."""
     decisions = {str(line.id): "yes" for line in offer.lines.all()}
     _decide(offer, decisions, channel="go-ahead", words="agreed limit", by=by, at=at)
-    link = outbox.give_link(
-        job=offer.job, purpose="offer", subject=offer.id, at=at, days=LINK_DAYS
-    )
+    link = outbox.give_link(job=offer.job, purpose="offer", subject=offer.id, at=at, days=LINK_DAYS)
     outbox.queue_message(
         job=offer.job,
         key=f"{offer.job_id}:told:{offer.id}:v{offer.version}",
@@ -276,7 +274,7 @@ def _decide(
 
 def shown_record(offer: Offer) -> str:
     """What the customer was shown, as canonical JSON (RFC 8785)."""
-    record = {
+    record: dict[str, Any] = {
         "offer": str(offer.id),
         "version": offer.version,
         "currency": offer.job.workshop.currency,

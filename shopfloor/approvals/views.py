@@ -99,7 +99,8 @@ def _find(token: str) -> Offer | None:
     except LinkGone:
         return None
     related = ("job__workshop", "job__bike", "job__customer")
-    return Offer.objects.select_related(*related).filter(pk=link.subject, job=link.job).first()
+    offers = Offer.objects.select_related(*related).filter(job=link.job)
+    return offers.filter(pk=link.subject).first() if link.subject else None
 
 
 def _gone(request: HttpRequest) -> HttpResponse:
@@ -215,4 +216,3 @@ WITHOUT_SAFETY = (
     "will write that on the service sheet."
 )
 WITHOUT = "Without it the rest of the work goes on, and the service sheet will note it."
-

@@ -99,9 +99,11 @@ TEMPLATES = [
     }
 ]
 
-DATABASES = {"default": env.db("DATABASE_URL", default=f"sqlite:///{VAR_DIR / 'shopfloor.sqlite3'}")}
+DATABASES = {
+    "default": env.db("DATABASE_URL", default=f"sqlite:///{VAR_DIR / 'shopfloor.sqlite3'}")
+}
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
-    # FULL: an accepted answer or entry must survive a power cut; WAL alone may lose the last commits.
+    # FULL: an accepted answer must survive a power cut; WAL alone may lose the last commits.
     DATABASES["default"]["OPTIONS"] = {
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
@@ -147,7 +149,9 @@ SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE
 SECURE_HSTS_PRELOAD = SECURE
 SECURE_SSL_REDIRECT = env.bool("SHOPFLOOR_SSL_REDIRECT", default=SECURE)
 SECURE_PROXY_SSL_HEADER = (
-    ("HTTP_X_FORWARDED_PROTO", "https") if env.bool("SHOPFLOOR_BEHIND_PROXY", default=False) else None
+    ("HTTP_X_FORWARDED_PROTO", "https")
+    if env.bool("SHOPFLOOR_BEHIND_PROXY", default=False)
+    else None
 )
 X_FRAME_OPTIONS = "DENY"
 

@@ -130,9 +130,7 @@ def _past_job(shop: Shop, position: int, row: list[str]) -> None:
     handover.collect_job(job=job, by=shop.people["otto"], at=min(collected, shop.now))
 
 
-def _finish(
-    shop: Shop, job: Job, names: tuple[str, str], start: datetime, mode: str
-) -> None:
+def _finish(shop: Shop, job: Job, names: tuple[str, str], start: datetime, mode: str) -> None:
     """Walk the whole route, have it checked by the other person, release it."""
     worker, checker = (shop.stands[name] for name in names)
     worker.photo(job, "bike", start, phase="before", caption="As it came in")
@@ -199,7 +197,13 @@ def _bad_reading(job: Job, stand: Stand, finding: Mapping[str, Any], at: datetim
     if not step:
         return
     asked = next(
-        (ask for row in job.route if row["key"] == step for ask in row["asks"] if ask["item"] == item),
+        (
+            ask
+            for row in job.route
+            if row["key"] == step
+            for ask in row["asks"]
+            if ask["item"] == item
+        ),
         None,
     )
     if asked is None:
@@ -251,5 +255,7 @@ def what_to_try(workshop: Workshop) -> list[str]:
     ]
     if working:
         left = progress_of(working, state_of(working))["minutes_left"]
-        lines.insert(0, f"Bench: open {working.tag}, stop the server, and go on working ({left} min left).")
+        lines.insert(
+            0, f"Bench: open {working.tag}, stop the server, and go on working ({left} min left)."
+        )
     return lines

@@ -61,9 +61,7 @@ class Stand:
     def photo(self, job: Job, kind: str, at: datetime, **body: Any) -> str:
         """Take one of the demo's drawings."""
         data = picture(kind, dirty=body.get("phase") != "after")
-        kept = store_photo(
-            workshop=job.workshop, name=sha256(data).hexdigest(), data=data, at=at
-        )
+        kept = store_photo(workshop=job.workshop, name=sha256(data).hexdigest(), data=data, at=at)
         self.write(
             job,
             "photo",
@@ -100,20 +98,20 @@ def do_step(stand: Stand, job: Job, step: Step, at: datetime) -> None:
     asks = [ask for ask in step["asks"] if ask["required"]]
     for ask in asks:
         for phase in ask["required"]:
-            _answer(stand, job, step, ask, phase, at)
+            place = {"step": step["key"], "item": ask["item"], "phase": phase}
+            _answer(stand, job, place, ask, at)
     if not asks:
         stand.write(job, "tick", {"step": step["key"], "outcome": "done"}, at)
 
 
 def _answer(
-    stand: Stand, job: Job, step: Step, ask: Mapping[str, Any], phase: str, at: datetime
+    stand: Stand, job: Job, place: dict[str, str], ask: Mapping[str, Any], at: datetime
 ) -> None:
-    place = {"step": step["key"], "item": ask["item"], "phase": phase}
     if ask["kind"] == "choice":
         best = next((c for c in ask["choices"] if c.get("verdict") == "sound"), ask["choices"][0])
         stand.write(job, "choice", place | {"value": best["value"]}, at)
     elif ask["kind"] == "photo":
-        stand.photo(job, "bike", at, step=step["key"], item=ask["item"], phase="detail")
+        stand.photo(job, "bike", at, **(place | {"phase": "detail"}))
     else:
         value = good_value(ask.get("rule"), ask.get("scale"))
         stand.write(job, "reading", place | {"value": value, "unit": ask["unit"]}, at)
@@ -122,7 +120,7 @@ def _answer(
 def good_value(rule: Mapping[str, Any] | None, scale: Sequence[float] | None) -> float:
     """A reading well inside what the rule calls sound."""
     if rule and rule["type"] == "band":
-        return round((rule["min"] + rule["max"]) / 2, 1)
+        return round((float(rule["min"]) + float(rule["max"])) / 2, 1)
     if rule and rule["type"] == "minimum":
         limit = float(rule.get("watch") or rule["renew"])
         return round(limit * 1.4 if limit < 1.2 else limit + 0.2, 2)

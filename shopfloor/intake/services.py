@@ -64,7 +64,7 @@ def take_in(*, workshop: Workshop, intake: Intake, by: Person, at: datetime) -> 
         customer = _customer(workshop, intake, number, at)
         bike = _bike(workshop, customer, intake, at)
         ready = ready_for(workshop=workshop, traits=intake.traits, service=intake.service, at=at)
-        job = _open_job(workshop, customer, bike, intake, by, at)
+        job = _open_job(bike, intake, by=by, at=at)
         promises.make_promise(
             job=job, ready_at=ready.ready_at, why=" ".join(ready.reasons), by=by, at=at
         )
@@ -116,16 +116,15 @@ def _bike(workshop: Workshop, customer: Customer, intake: Intake, at: datetime) 
     return bike
 
 
-def _open_job(
-    workshop: Workshop, customer: Customer, bike: Bike, intake: Intake, by: Person, at: datetime
-) -> Job:
+def _open_job(bike: Bike, intake: Intake, *, by: Person, at: datetime) -> Job:
+    workshop = bike.workshop
     locked = Workshop.objects.select_for_update().only("last_job_number").get(pk=workshop.pk)
     locked.last_job_number += 1
     locked.save(update_fields=["last_job_number"])
     job = Job.objects.create(
         workshop=workshop,
         number=locked.last_job_number,
-        customer=customer,
+        customer=bike.customer,
         bike=bike,
         service=intake.service,
         says=intake.says.strip(),

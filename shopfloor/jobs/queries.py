@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Sequence
 from uuid import UUID
 
-from django.db.models import Count, Max, Min
+from django.db.models import Count, Max
 
 from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.journal.entry import Entry, parse_entry
-from shopfloor.journal.fold import JobState, fold
+from shopfloor.journal.fold import fold
 from shopfloor.journal.progress import Progress, full_route, progress
 from shopfloor.journal.release import Missing
+from shopfloor.journal.state import JobState
 from shopfloor.workshop.models import Device, DeviceKind, Workshop
 
 
@@ -20,7 +21,9 @@ class JobNotFound(Exception):
 def get_job(*, workshop: Workshop, job_id: UUID) -> Job:
     """One job of this workshop, with its bike and customer; raises JobNotFound."""
     try:
-        return Job.objects.of(workshop).select_related("bike", "customer", "workshop").get(id=job_id)
+        return (
+            Job.objects.of(workshop).select_related("bike", "customer", "workshop").get(id=job_id)
+        )
     except Job.DoesNotExist:
         raise JobNotFound("There is no such job in this workshop.") from None
 
@@ -44,21 +47,18 @@ def progress_of(job: Job, state: JobState) -> Progress:
 def missing_entries(job: Job) -> list[Missing]:
     """Numbers that phones which worked on this job have used and the server has not seen."""
     phones = Device.objects.filter(kind=DeviceKind.PHONE, entries__job=job).distinct()
-    counted = StoredEntry.objects.filter(device__in=phones).values("device")
-    held = {
-        row["device"]: row
-        for row in counted.annotate(count=Count("n", distinct=True), low=Min("n"), high=Max("n"))
-    }
-    found = (_gaps(phone, held.get(phone.id)) for phone in phones.order_by("name"))
+    found = (_gaps(phone) for phone in phones.order_by("name"))
     return [missing for missing in found if missing["ns"]]
 
 
-def _gaps(phone: Device, held: dict[str, int] | None) -> Missing:
+def _gaps(phone: Device) -> Missing:
     """The numbers from 1 to the highest known that have not arrived; at most 50 are named."""
-    highest = max(phone.last_n, held["high"] if held else 0)
+    held = StoredEntry.objects.filter(device=phone)
+    counted = held.aggregate(count=Count("n", distinct=True), high=Max("n"))
+    highest = max(phone.last_n, counted["high"] or 0)
     ns: Sequence[int] = []
-    if not held or held["count"] < highest:
-        known = set(StoredEntry.objects.filter(device=phone).values_list("n", flat=True))
+    if counted["count"] < highest:
+        known = set(held.values_list("n", flat=True))
         ns = [n for n in range(1, highest + 1) if n not in known][:50]
     return {"device": str(phone.id), "device_name": phone.name, "ns": list(ns)}
 
@@ -68,8 +68,7 @@ def late_entry_ids(job: Job) -> set[str]:
     released = StoredEntry.objects.filter(job=job, kind="released").order_by("seq").first()
     if released is None:
         return set()
-    late: Iterable[UUID] = (
-        StoredEntry.objects.filter(job=job, seq__gt=released.seq, device__kind=DeviceKind.PHONE)
-        .values_list("id", flat=True)
-    )
+    late: Iterable[UUID] = StoredEntry.objects.filter(
+        job=job, seq__gt=released.seq, device__kind=DeviceKind.PHONE
+    ).values_list("id", flat=True)
     return {str(entry_id) for entry_id in late}

@@ -15,8 +15,9 @@ from django.utils.dateparse import parse_datetime
 from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.jobs.queries import entries_of
 from shopfloor.journal.entry import Entry, to_wire
-from shopfloor.journal.fold import JobState, fold
+from shopfloor.journal.fold import fold
 from shopfloor.journal.progress import full_route, progress
+from shopfloor.journal.state import JobState
 from shopfloor.workshop.models import Device, DeviceKind, Person, Workshop
 
 
@@ -104,7 +105,9 @@ def _lock_jobs(workshop: Workshop, ids: set[str]) -> dict[str, Job]:
 
 
 def _unknown(entries: Sequence[Entry]) -> list[Entry]:
-    known = set(StoredEntry.objects.filter(id__in=[e.id for e in entries]).values_list("id", flat=True))
+    known = set(
+        StoredEntry.objects.filter(id__in=[e.id for e in entries]).values_list("id", flat=True)
+    )
     fresh = {entry.id: entry for entry in entries if UUID(entry.id) not in known}
     return list(fresh.values())
 

@@ -8,12 +8,12 @@ from datetime import datetime, timedelta
 from hashlib import sha256
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.db import transaction
 from django.utils.crypto import constant_time_compare, salted_hmac
 from django.utils.dateparse import parse_datetime
-from zoneinfo import ZoneInfo
 
 from shopfloor.jobs.models import Job
 from shopfloor.outbox.models import Link, Message
@@ -159,7 +159,7 @@ def _write(pk: UUID, at: datetime) -> int:
 def _text(message: Message) -> str:
     zone = ZoneInfo(message.workshop.timezone)
     facts = {
-        name: parse_datetime(value).astimezone(zone) if name.endswith("_at") and value else value
+        name: _local(value, zone) if name.endswith("_at") else value
         for name, value in message.facts.items()
     }
     return write_text(
@@ -169,6 +169,11 @@ def _text(message: Message) -> str:
         link=address_of(message.link) if message.link else "",
         **facts,
     )
+
+
+def _local(text: str | None, zone: ZoneInfo) -> datetime | None:
+    moment = parse_datetime(text) if text else None
+    return moment.astimezone(zone) if moment else None
 
 
 def mark_sent(*, message: Message, by: Person, at: datetime) -> None:

@@ -8,6 +8,8 @@ from django.db.models import QuerySet
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import state_of
+from shopfloor.journal.permissions import check_can_promise
+from shopfloor.outbox import services as outbox
 from shopfloor.planning.ready import Ready, ready_at
 from shopfloor.promises.models import Promise
 from shopfloor.workshop.models import Person, Workshop
@@ -22,9 +24,7 @@ def promise_for_new(*, workshop: Workshop, own_minutes: int, at: datetime) -> Re
     return _ready(workshop, ahead=_open(workshop), own_minutes=own_minutes, at=at)
 
 
-def promise_with_more(
-    *, job: Job, extra_minutes: int, wait_for_parts: bool, at: datetime
-) -> Ready:
+def promise_with_more(*, job: Job, extra_minutes: int, wait_for_parts: bool, at: datetime) -> Ready:
     """The ready time of an open job if more work is added; never before what was promised."""
     ahead = _open(job.workshop).exclude(pk=job.pk)
     if job.promised_at:
@@ -76,6 +76,27 @@ def make_promise(
             at=at,
             supersedes=heads,
         )
+    return promise
+
+
+def move_promise(
+    *, job: Job, ready_at: datetime, why: str, tell: bool, by: Person, at: datetime
+) -> Promise:
+    """A manager moves the promise, and the customer is told if wanted. Raises NotAllowed."""
+    check_can_promise(by.role)
+    with transaction.atomic():
+        promise = make_promise(job=job, ready_at=ready_at, why=why, by=by, at=at)
+        # A text about an earlier move that was not sent yet would now be wrong.
+        outbox.cancel_messages(job=job, purpose="moved")
+        if tell:
+            outbox.queue_message(
+                job=job,
+                key=f"{job.id}:moved:{promise.pk}",
+                purpose="moved",
+                facts={"ready_at": ready_at.isoformat()},
+                link=None,
+                at=at,
+            )
     return promise
 
 

@@ -30,7 +30,7 @@ from shopfloor.workshop.models import Device, Person, Workshop
 from shopfloor.workshop.queries import UnknownDevice, device_for_token
 
 MAX_BODY = 8 * 1024 * 1024
-BEARER = [{"bearer": []}]
+BEARER: list[dict[str, list[str]]] = [{"bearer": []}]
 
 
 class BadRequest(Exception):

@@ -29,13 +29,15 @@ class SyncRequestSerializer(serializers.Serializer[dict[str, object]]):
     last_n = serializers.IntegerField(min_value=0, default=0)
     epoch = serializers.UUIDField(allow_null=True, default=None)
     app = serializers.CharField(max_length=40, allow_blank=True, default="")
-    entries = EntrySerializer(many=True, max_length=MAX_ENTRIES)
+    entries = serializers.ListField(child=EntrySerializer(), max_length=MAX_ENTRIES)
 
 
 class SyncEnvelopeSerializer(SyncRequestSerializer):
     """The same request as the server reads it: entries unopened."""
 
-    entries = serializers.ListField(child=serializers.JSONField(), max_length=MAX_ENTRIES)  # type: ignore[assignment]
+    entries = serializers.ListField(
+        child=serializers.JSONField(allow_null=True), max_length=MAX_ENTRIES
+    )
 
 
 class RefusedSerializer(serializers.Serializer[dict[str, object]]):

@@ -2,14 +2,14 @@
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job, StoredEntry
-from shopfloor.journal.entry import BENCH_KINDS, DESK_KINDS, Entry, MalformedEntry, parse_entry, to_wire
+from shopfloor.journal.entry import DESK_KINDS, Entry, MalformedEntry, parse_entry, to_wire
 from shopfloor.sync.models import RefusedEntry
 from shopfloor.trade.added_work import tasks
 from shopfloor.workshop.models import Device, Workshop
@@ -21,12 +21,28 @@ KINDS = ("road", "mtb", "city", "ebike")
 HEADER_KINDS = ("opened", "promise", "route-added")
 
 
-@dataclass
+REFUSALS = {
+    "unknown-job": "The workshop has no such job. Ask the desk; this entry is kept.",
+    "other-device": "This was written by another phone. Send it from that phone.",
+    "kind-not-allowed": "Only the desk may write this.",
+    "id-reused": "Another entry has this number already. Write it again.",
+}
+
+
+class Refusal(NamedTuple):
+    """An entry as it came, and why it is not taken."""
+
+    raw: object
+    code: str
+    message: str
+
+
+@dataclass(frozen=True)
 class Taken:
     """What became of a batch: ids that are stored, and refusals with their reason."""
 
-    accepted: list[str] = field(default_factory=list)
-    refused: list[dict[str, str]] = field(default_factory=list)
+    accepted: list[str]
+    refused: list[dict[str, str]]
 
 
 def take_entries(*, device: Device, raw_entries: Sequence[object], at: datetime) -> Taken:
@@ -34,74 +50,62 @@ def take_entries(*, device: Device, raw_entries: Sequence[object], at: datetime)
     Store what can be stored. A refused entry never stops another; it is kept raw, once, with
     its reason. Sending the same batch again answers the same.
     """
-    taken = Taken()
-    parsed = _parse_all(device, raw_entries, taken, at)
-    good = _sort_out(device, parsed, taken, at)
+    parsed, unreadable = _parse_all(raw_entries)
+    good, unwelcome = _sort_out(device, parsed)
     journal.append_entries(workshop=device.workshop, device=device, entries=good, at=at)
-    taken.accepted += [entry.id for entry in good]
-    return taken
+    refused = [_refuse(device, refusal, at) for refusal in (*unreadable, *unwelcome)]
+    return Taken(accepted=[entry.id for entry in good], refused=refused)
 
 
-def _parse_all(
-    device: Device, raw_entries: Sequence[object], taken: Taken, at: datetime
-) -> list[Entry]:
-    parsed = []
+def _parse_all(raw_entries: Sequence[object]) -> tuple[list[Entry], list[Refusal]]:
+    parsed, unreadable = [], []
     for raw in raw_entries:
         try:
             parsed.append(parse_entry(raw))
         except MalformedEntry as error:
-            _refuse(device, raw, error.code, error.message, taken, at)
-    return parsed
+            unreadable.append(Refusal(raw, error.code, error.message))
+    return parsed, unreadable
 
 
-def _sort_out(
-    device: Device, parsed: Sequence[Entry], taken: Taken, at: datetime
-) -> list[Entry]:
-    jobs = set(
-        Job.objects.of(device.workshop)
-        .filter(id__in={entry.job for entry in parsed})
-        .values_list("id", flat=True)
-    )
+def _sort_out(device: Device, parsed: Sequence[Entry]) -> tuple[list[Entry], list[Refusal]]:
+    known_jobs = Job.objects.of(device.workshop).filter(id__in={entry.job for entry in parsed})
+    jobs = {str(job) for job in known_jobs.values_list("id", flat=True)}
     rows = StoredEntry.objects.filter(id__in=[entry.id for entry in parsed])
-    stored = {row.id: row for row in rows}
+    held = {str(row.id): row.wire for row in rows}
     good: dict[str, Entry] = {}
+    unwelcome = []
     for entry in parsed:
-        problem = _problem(device, entry, jobs, stored.get(UUID(entry.id)), good.get(entry.id))
-        if problem:
-            _refuse(device, to_wire(entry), *problem, taken, at)
+        wire = to_wire(entry)
+        code = _problem(device, entry, jobs) or (
+            "id-reused" if held.get(entry.id, wire) != wire else None
+        )
+        if code:
+            unwelcome.append(Refusal(wire, code, REFUSALS[code]))
         else:
             good[entry.id] = entry
-    return list(good.values())
+            held[entry.id] = wire
+    return list(good.values()), unwelcome
 
 
-def _problem(
-    device: Device, entry: Entry, jobs: set[UUID], stored: StoredEntry | None, twin: Entry | None
-) -> tuple[str, str] | None:
-    if UUID(entry.job) not in jobs:
-        return "unknown-job", "The workshop has no such job. Ask the desk; this entry is kept."
+def _problem(device: Device, entry: Entry, jobs: set[str]) -> str | None:
+    if entry.job not in jobs:
+        return "unknown-job"
     if entry.device != str(device.id):
-        return "other-device", "This was written by another phone. Send it from that phone."
-    if entry.kind in DESK_KINDS and entry.kind not in BENCH_KINDS:
-        return "kind-not-allowed", f"Only the desk may write “{entry.kind}”."
-    same = to_wire(entry)
-    if (stored and stored.wire != same) or (twin and to_wire(twin) != same):
-        return "id-reused", "Another entry has this number already. Write it again."
-    return None
+        return "other-device"
+    return "kind-not-allowed" if entry.kind in DESK_KINDS else None
 
 
-def _refuse(
-    device: Device, raw: object, code: str, message: str, taken: Taken, at: datetime
-) -> None:
+def _refuse(device: Device, refusal: Refusal, at: datetime) -> dict[str, str]:
+    raw = refusal.raw
     entry_id = str(raw.get("id", ""))[:64] if isinstance(raw, dict) else ""
-    text = json.dumps(raw, ensure_ascii=False)[:RAW_KEPT]
     RefusedEntry.objects.get_or_create(
         device=device,
         entry_id=entry_id,
-        code=code,
-        raw=text,
-        defaults={"message": message, "received_at": at},
+        code=refusal.code,
+        raw=json.dumps(raw, ensure_ascii=False)[:RAW_KEPT],
+        defaults={"message": refusal.message, "received_at": at},
     )
-    taken.refused.append({"id": entry_id, "code": code, "message": message})
+    return {"id": entry_id, "code": refusal.code, "message": refusal.message}
 
 
 @dataclass(frozen=True)
@@ -173,9 +177,7 @@ def workshop_info(workshop: Workshop) -> dict[str, Any]:
         "name": workshop.name,
         "currency": workshop.currency,
         "timezone": workshop.timezone,
-        "people": [
-            {"id": str(p.id), "name": p.name, "role": p.role} for p in people_of(workshop)
-        ],
+        "people": [{"id": str(p.id), "name": p.name, "role": p.role} for p in people_of(workshop)],
         "instruments": list(
             workshop.instruments.order_by("name").values(
                 "id", "name", "kind", "unit", "class_pct", "due_on"

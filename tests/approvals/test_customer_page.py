@@ -24,10 +24,10 @@ class Page:
         lines = [f"line-{line.id}" for line in self.offer.lines.all()]
         return dict(zip(lines, choices, strict=False)) | {"version": str(version)}
 
-    def check(self, *choices: str, version: int = 1):  # noqa: ANN201
+    def check(self, *choices: str, version: int = 1):
         return self.client.post(f"{self.address}check/", self.form(*choices, version=version))
 
-    def confirm(self, *choices: str, version: int = 1):  # noqa: ANN201
+    def confirm(self, *choices: str, version: int = 1):
         shown = self.check(*choices, version=version)
         form = self.form(*choices, version=version) | {"nonce": shown.context["nonce"]}
         return self.client.post(f"{self.address}answer/", form)
@@ -42,7 +42,7 @@ def page(scene: Scene, time_machine_now: None) -> Page:
 
 
 @pytest.fixture
-def time_machine_now():  # noqa: ANN201
+def time_machine_now():
     import time_machine
 
     with time_machine.travel(NOON, tick=False):

@@ -19,7 +19,7 @@ from shopfloor.approvals.pricing import price_line
         (15, [420], 4800, 0, 1620, 0, 1620),
     ],
 )
-def test_a_line_is_labour_parts_and_vat(  # noqa: PLR0917
+def test_a_line_is_labour_parts_and_vat(
     minutes: int, parts: list[int], rate: int, vat_bp: int, net: int, vat: int, gross: int
 ) -> None:
     price = price_line(

@@ -116,9 +116,7 @@ def test_a_finished_bike_is_released_told_and_collected(
     assert job.place == "collected"
 
 
-def test_the_pickup_notice_waits_for_opening_hours(
-    job: Job, phone: Phone, otto: Person
-) -> None:
+def test_the_pickup_notice_waits_for_opening_hours(job: Job, phone: Phone, otto: Person) -> None:
     finish(phone, job, checker=otto)
     saturday_noon = NOON.replace(day=7)
 

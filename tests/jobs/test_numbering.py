@@ -25,9 +25,7 @@ def test_a_reader_that_follows_the_numbers_misses_nothing() -> None:
     """
     workshop = make_workshop()
     person = make_person(workshop=workshop)
-    pairs = [
-        (enrol_phone(person=person), make_job(workshop=workshop)) for _ in range(WRITERS)
-    ]
+    pairs = [(enrol_phone(person=person), make_job(workshop=workshop)) for _ in range(WRITERS)]
     threads = [threading.Thread(target=_write, args=(workshop, *pair)) for pair in pairs]
 
     for thread in threads:
@@ -42,9 +40,7 @@ def _write(workshop: Workshop, phone: Phone, job: Job) -> None:
     try:
         for _ in range(BATCHES):
             batch = [parse_entry(phone.write(job, "note", {"text": "x"})) for _ in range(SIZE)]
-            journal.append_entries(
-                workshop=workshop, device=phone.device, entries=batch, at=NOON
-            )
+            journal.append_entries(workshop=workshop, device=phone.device, entries=batch, at=NOON)
     finally:
         connection.close()
 

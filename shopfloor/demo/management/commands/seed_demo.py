@@ -25,6 +25,8 @@ class Command(BaseCommand):
         if workshop is None:
             return
         for person in Person.objects.filter(workshop=workshop).order_by("role", "name"):
-            self.stdout.write(f"  {person.username:8} {person.get_role_display():9} password: {PASSWORD}")
+            self.stdout.write(
+                f"  {person.username:8} {person.get_role_display():9} password: {PASSWORD}"
+            )
         for line in what_to_try(workshop):
             self.stdout.write(f"  {line}")

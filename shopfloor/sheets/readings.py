@@ -5,6 +5,7 @@ Takes the route, its progress and the folded state; knows no database. A value t
 for any more still gets its row: nothing that was measured is dropped.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -44,18 +45,26 @@ PARTS = [
 
 
 def measured_parts(every: Sequence[Row]) -> list[dict[str, Any]]:
-    """The rows as the sheet's tables; a mark that all rows of a table share is said once."""
+    """The rows as the sheet's tables; what all rows of a table share is said once, above it."""
     parts = []
     for kind, title, left in PARTS:
         own = [row for row in every if row["kind"] == kind]
-        marks = {row["mark"] for row in own}
-        shared = marks.pop() if len(own) > 1 and len(marks) == 1 else ""
         if own:
-            shown = [row | {"mark": ""} for row in own] if shared else own
-            parts.append(
-                {"kind": kind, "title": title, "left": left, "mark": shared, "rows": shown}
-            )
+            mark, by = _shared(own, "mark", ""), _shared(own, "made_by", [])
+            shown = [_without(row, mark=mark, by=by) for row in own]
+            head = {"kind": kind, "title": title, "left": left, "mark": mark, "made_by": by}
+            parts.append(head | {"rows": shown})
     return parts
+
+
+def _shared(own: Sequence[Row], name: str, nothing: Any) -> Any:
+    """What every row says alike, if there is more than one row."""
+    same = len(own) > 1 and all(row[name] == own[0][name] for row in own)
+    return own[0][name] if same else nothing
+
+
+def _without(row: Row, *, mark: str, by: Sequence[str]) -> Row:
+    return row | ({"mark": ""} if mark else {}) | ({"made_by": []} if by else {})
 
 
 def rows(route: Sequence[Step], state: JobState, done: Progress, names: Names) -> list[Row]:
@@ -68,7 +77,18 @@ def rows(route: Sequence[Step], state: JobState, done: Progress, names: Names) -
     ]
     known = {ask["place"] for step in done["steps"].values() for ask in step["asks"]}
     every = [*asked, *_unasked(state, known, names)]
-    return [row for row in every if row["found"] or row["left"]]
+    return _told_apart([row for row in every if row["found"] or row["left"]])
+
+
+def _told_apart(every: list[Row]) -> list[Row]:
+    """Two rows of one name, such as the run-out of both wheels, are told apart by their step."""
+    times = Counter((row["kind"], row["what"]) for row in every)
+    return [
+        row | {"what": f"{row['step']}: {row['what']}"}
+        if times[row["kind"], row["what"]] > 1
+        else row
+        for row in every
+    ]
 
 
 def worn(every: Sequence[Row], done: Progress) -> list[Row]:
@@ -93,6 +113,7 @@ def _row(step: Step, ask: Ask, asks: Sequence[AskProgress], names: Names) -> Row
     clears = ask.get("clears") or {}
     return {
         "key": step["key"],
+        "step": step["title"],
         "item": ask["item"],
         "clears": (clears.get("step"), clears.get("item")),
         "kind": ask["kind"],
@@ -163,4 +184,5 @@ def _unasked(state: JobState, known: set[str], names: Names) -> Iterator[Row]:
             "verdict": "",
             "why": "",
         }
-        yield _row({"key": body["step"]}, ask, [one], names)
+        step = {"key": body["step"], "title": str(body["step"]).replace("_", " ").capitalize()}
+        yield _row(step, ask, [one], names)

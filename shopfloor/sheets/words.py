@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-NO_LIMIT = "the mark on the part decides"
+NO_LIMIT = "as marked on the part"
 
 
 def number(value: float) -> str:
@@ -38,10 +38,10 @@ def _with_unit(text: str, unit: str) -> str:
 
 
 def limit(ask: Mapping[str, Any]) -> str:
-    """The rule of a reading in words, with the mark that comes before it."""
+    """The rule of a reading in words."""
     rule, unit = ask.get("rule"), ask.get("unit") or ""
     if rule is None:
-        return str(ask.get("mark") or NO_LIMIT)
+        return NO_LIMIT
     if rule["type"] == "minimum":
         return f"at least {_with_unit(number(rule['renew']), unit)}"
     if rule["type"] == "maximum":

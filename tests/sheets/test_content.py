@@ -7,6 +7,7 @@ from shopfloor.handover import services as handover
 from shopfloor.jobs import services as journal
 from shopfloor.sheets.content import sheet_content
 from tests.factories import NOON
+from tests.routes import pad_ask
 
 
 def _rows(content: dict[str, Any]) -> dict[str, dict[str, Any]]:
@@ -37,6 +38,27 @@ def test_a_part_that_was_found_loose_says_so(measured):
     assert [value["loose"] for value in stem["found"]] == [True]
     assert _shown(stem, "left") == ["5.5 N·m"]
     assert stem["made_by"] == ["Mira, Torque wrench 2 to 24"]
+
+
+def test_what_all_rows_of_a_table_share_is_said_once(measured):
+    parts = {part["kind"]: part for part in sheet_content(job=measured.job)["measured"]}
+
+    assert parts["reading"]["made_by"] == ["Mira"]
+    assert all(row["made_by"] == [] for row in parts["reading"]["rows"])
+    assert parts["torque"]["made_by"] == []
+
+
+def test_rows_of_one_name_are_told_apart_by_their_step(bench):
+    bench.job.route[0]["asks"] = [pad_ask()]
+    bench.job.save()
+    for step in ("identify", "measure_brakes"):
+        bench.read(step, "front-pad", "found", 2, "mm")
+    bench.send()
+
+    assert set(_rows(sheet_content(job=bench.job))) == {
+        "Identify: Front pad",
+        "Measure brakes: Front pad",
+    }
 
 
 # 1 lbf·in = 0.112 985 N·m: NIST Special Publication 811 (2008), appendix B.8.

@@ -32,6 +32,7 @@ OWNERS: dict[PlaceName, str] = {
 
 MOVES: tuple[Move, ...] = (
     Move("booked", "on the stand", "work at the bench"),
+    Move("booked", "ready", "released (not to ride)"),
     Move("booked", "cancelled", "cancelled"),
     Move("on the stand", "booked", "void"),
     Move("on the stand", "asking", "asked"),
@@ -47,6 +48,7 @@ MOVES: tuple[Move, ...] = (
     Move("parts", "cancelled", "cancelled"),
     Move("ready", "collected", "collected"),
     Move("ready", "on the stand", "withdrawn"),
+    Move("ready", "asking", "withdrawn"),
     Move("ready", "parts", "withdrawn"),
     Move("ready", "cancelled", "cancelled"),
 )

@@ -34,7 +34,10 @@ async function emit(logical, bytes, { hashed = true } = {}) {
   const dot = logical.lastIndexOf(".");
   const name = hashed ? `${logical.slice(0, dot)}-${hashOf(bytes)}${logical.slice(dot)}` : logical;
   await writeFile(new URL(name, target), bytes);
-  sizes.push([name, bytes.length, gzipSync(bytes, { level: 9 }).length]);
+  const zipped = gzipSync(bytes, { level: 9 });
+  // The server picks these up by itself: the customer's phone may be on a slow line.
+  if (/\.(css|js|svg)$/.test(name)) await writeFile(new URL(`${name}.gz`, target), zipped);
+  sizes.push([name, bytes.length, zipped.length]);
   return `bench/${name}`;
 }
 

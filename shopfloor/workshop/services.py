@@ -31,21 +31,58 @@ class UsernameTaken(Exception):
     """Somebody signs in under this name already."""
 
 
+class LastManager(Exception):
+    """Without this person nobody could change the workshop any more."""
+
+
 def open_workshop(*, name: str, **facts: Any) -> Workshop:
     """Set up a shop with ordinary hours and prices, to be changed on its settings page."""
     defaults = {"weekly_hours": USUAL_HOURS, "service_prices": USUAL_PRICES}
     return Workshop.objects.create(name=name, **(defaults | facts))
 
 
-def add_person(
-    *, workshop: Workshop, username: str, name: str, role: str, password: str
-) -> Person:
+def add_person(*, workshop: Workshop, username: str, name: str, role: str, password: str) -> Person:
     """Let somebody sign in; raises UsernameTaken."""
     if Person.objects.filter(username__iexact=username).exists():
         raise UsernameTaken(f"“{username}” is taken. Choose another name to sign in with.")
     return Person.objects.create_person(
         workshop=workshop, username=username, name=name, role=Role(role).value, password=password
     )
+
+
+def let_go(*, person: Person, at: datetime) -> None:
+    """
+    Stop somebody from signing in, and the phones that were signed in by this person from
+    speaking. Raises LastManager.
+    """
+    with transaction.atomic():
+        others = Person.objects.select_for_update().filter(
+            workshop=person.workshop, role=Role.MANAGER, is_active=True
+        )
+        if person.role == Role.MANAGER and {row.pk for row in others} <= {person.pk}:
+            raise LastManager(f"{person.name} is the only manager. Make somebody else one first.")
+        person.is_active = False
+        person.save(update_fields=["is_active"])
+        Device.objects.filter(person=person, revoked_at=None).update(revoked_at=at)
+
+
+def welcome_back(*, person: Person) -> None:
+    """Let somebody sign in again; phones have to be signed in anew."""
+    person.is_active = True
+    person.save(update_fields=["is_active"])
+
+
+def change_password(*, person: Person, password: str) -> None:
+    """Give somebody a new password; other browsers they are signed in with are signed out."""
+    person.set_password(password)
+    person.save(update_fields=["password"])
+
+
+def change_instrument(*, instrument: Instrument, facts: Mapping[str, Any]) -> None:
+    """Keep new facts of an instrument, for instance its next calibration day."""
+    for field, value in facts.items():
+        setattr(instrument, field, value)
+    instrument.save(update_fields=list(facts))
 
 
 def add_instrument(*, workshop: Workshop, name: str, kind: str, **facts: Any) -> Instrument:
@@ -66,6 +103,11 @@ def enrol_device(*, person: Person, name: str, at: datetime) -> tuple[Device, st
         seen_at=at,
     )
     return device, token
+
+
+def revoke_device(*, device: Device, at: datetime) -> None:
+    """A lost or retired phone may not speak any more; what it has sent stays."""
+    Device.objects.filter(pk=device.pk, revoked_at=None).update(revoked_at=at)
 
 
 def heard_from(*, device: Device, at: datetime, sent_at: datetime, last_n: int) -> None:
@@ -106,7 +148,9 @@ def read_hours(text: str) -> list[list[str]]:
 
 
 def _clock(text: str) -> str:
-    return "24:00" if text.strip() == "24:00" else time.fromisoformat(text.strip()).strftime("%H:%M")
+    return (
+        "24:00" if text.strip() == "24:00" else time.fromisoformat(text.strip()).strftime("%H:%M")
+    )
 
 
 def close_on(

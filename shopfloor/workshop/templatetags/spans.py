@@ -4,6 +4,8 @@ from datetime import datetime
 
 from django import template
 
+from shopfloor.planning.ready import duration_words
+
 register = template.Library()
 
 
@@ -12,10 +14,7 @@ def hours(minutes: float | None) -> str:
     """Working minutes in hours and minutes: 95 → 1 h 35 min, 40 → 40 min."""
     if minutes is None:
         return ""
-    whole, rest = divmod(round(minutes), 60)
-    if not whole:
-        return f"{rest} min"
-    return f"{whole} h {rest:02d} min" if rest else f"{whole} h"
+    return duration_words(minutes)
 
 
 @register.filter

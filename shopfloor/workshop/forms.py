@@ -1,0 +1,159 @@
+"""What a manager can change about the workshop, and the sentences for what cannot be read."""
+
+from collections.abc import Iterator
+from typing import Any
+from zoneinfo import available_timezones
+
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+
+from shopfloor.planning.bank_holidays import REGIONS
+from shopfloor.workshop.fields import HoursField, PercentField, money_field
+from shopfloor.workshop.models import Instrument, Role, Workshop
+from shopfloor.workshop.services import DAYS
+
+DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+SERVICES = {"safety": "Safety check", "standard": "Standard service", "full": "Full strip-down"}
+PARTICULARS = (
+    "name",
+    "phone",
+    "email",
+    "address",
+    "region",
+    "timezone",
+    "quiet_start",
+    "quiet_end",
+    "labour_rate_minor",
+    "vat_rate_bp",
+)
+DAY_INPUT = {"type": "date"}
+CLOCK_INPUT = {"type": "time"}
+
+
+def _zones() -> list[tuple[str, str]]:
+    return [(zone, zone.replace("_", " ")) for zone in sorted(available_timezones()) if "/" in zone]
+
+
+def _new_password() -> forms.PasswordInput:
+    return forms.PasswordInput(attrs={"autocomplete": "new-password"})
+
+
+class SettingsForm(forms.Form):
+    """Particulars, hours and prices. Raises nothing; errors stand beside the fields."""
+
+    name = forms.CharField(label="Name of the workshop", max_length=80)
+    phone = forms.CharField(label="Telephone", max_length=32, required=False)
+    email = forms.EmailField(label="Email", required=False)
+    address = forms.CharField(label="Address", max_length=200, required=False)
+    region = forms.ChoiceField(label="Bank holidays of", choices=sorted(REGIONS.items()))
+    timezone = forms.ChoiceField(label="Time zone", choices=_zones)
+    quiet_start = forms.TimeField(
+        label="Texts to customers from", widget=forms.TimeInput(attrs=CLOCK_INPUT, format="%H:%M")
+    )
+    quiet_end = forms.TimeField(
+        label="until", widget=forms.TimeInput(attrs=CLOCK_INPUT, format="%H:%M")
+    )
+    vat_rate_bp = PercentField(label="VAT")
+
+    def __init__(self, data: Any = None, *, shop: Workshop) -> None:
+        super().__init__(data, initial=_present(shop))
+        self.fields["labour_rate_minor"] = money_field(shop, label="One hour of labour, before VAT")
+        for key, name in SERVICES.items():
+            self.fields[f"price_{key}"] = money_field(shop, label=name)
+        for day, name in zip(DAYS, DAY_NAMES, strict=True):
+            self.fields[f"hours_{day}"] = HoursField(label=name, required=False)
+
+    def hour_fields(self) -> Iterator[forms.BoundField]:
+        return (self[f"hours_{day}"] for day in DAYS)
+
+    def price_fields(self) -> Iterator[forms.BoundField]:
+        return (self[f"price_{key}"] for key in SERVICES)
+
+    def clean_quiet_end(self) -> Any:
+        start, end = self.cleaned_data.get("quiet_start"), self.cleaned_data["quiet_end"]
+        if start and end <= start:
+            raise forms.ValidationError("The evening hour must be later than the morning hour.")
+        return end
+
+    def facts(self) -> dict[str, Any]:
+        prices = {key: self.cleaned_data[f"price_{key}"] for key in SERVICES}
+        kept = {field: self.cleaned_data[field] for field in PARTICULARS}
+        return kept | {"service_prices": prices}
+
+    def hours(self) -> dict[str, Any]:
+        return {day: self.cleaned_data[f"hours_{day}"] for day in DAYS}
+
+
+def _present(shop: Workshop) -> dict[str, Any]:
+    facts = {field: getattr(shop, field) for field in PARTICULARS}
+    prices = {f"price_{key}": shop.service_prices.get(key, 0) for key in SERVICES}
+    return facts | prices | {f"hours_{day}": shop.weekly_hours.get(day, []) for day in DAYS}
+
+
+class ClosureForm(forms.Form):
+    """A day with other hours than usual, or none."""
+
+    on = forms.DateField(label="Day", widget=forms.DateInput(attrs=DAY_INPUT, format="%Y-%m-%d"))
+    reason = forms.CharField(label="Why", max_length=80)
+    hours = HoursField(
+        label="Open at", required=False, help_text="Leave it empty for a day that is closed."
+    )
+
+
+class PersonForm(forms.Form):
+    """Somebody new."""
+
+    name = forms.CharField(label="Name", max_length=60)
+    username = forms.SlugField(
+        label="Name to sign in with", max_length=40, help_text="Letters, digits, hyphens."
+    )
+    role = forms.ChoiceField(label="Works as", choices=Role.choices)
+    password = forms.CharField(
+        label="First password",
+        widget=_new_password(),
+        validators=[validate_password],
+        help_text="At least 10 characters.",
+    )
+
+
+class PasswordForm(forms.Form):
+    """A new password for somebody who forgot the old one."""
+
+    password = forms.CharField(
+        label="New password", widget=_new_password(), validators=[validate_password]
+    )
+
+
+class InstrumentForm(forms.Form):
+    """A torque wrench, gauge or ruler."""
+
+    name = forms.CharField(label="Name", max_length=60)
+    kind = forms.ChoiceField(
+        label="Kind", choices=[("torque", "Torque wrench"), ("gauge", "Gauge"), ("ruler", "Ruler")]
+    )
+    unit = forms.ChoiceField(
+        label="Reads in",
+        choices=[(u, u) for u in ("N·m", "lbf·in", "lbf·ft", "kgf·cm", "mm", "%", "bar")],
+    )
+    range_min = forms.FloatField(label="From", required=False, min_value=0)
+    range_max = forms.FloatField(label="to", required=False, min_value=0)
+    class_pct = forms.FloatField(label="Accuracy, ± %", required=False, min_value=0.1, max_value=50)
+    resolution = forms.FloatField(label="Smallest step", required=False, min_value=0)
+    due_on = forms.DateField(
+        label="Calibrate again by",
+        required=False,
+        widget=forms.DateInput(attrs=DAY_INPUT, format="%Y-%m-%d"),
+    )
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        low, high = found.get("range_min"), found.get("range_max")
+        if low is not None and high is not None and low >= high:
+            self.add_error("range_max", "The upper end of the range must be above the lower one.")
+        return found
+
+    @classmethod
+    def of(cls, instrument: Instrument) -> "InstrumentForm":
+        """The form filled in with an instrument, its fields told apart from the others'."""
+        facts = {field: getattr(instrument, field) for field in cls.base_fields}
+        return cls(initial=facts, prefix=str(instrument.id)[:8])

@@ -1,0 +1,199 @@
+"""The settings of the workshop: one page, and one small form for each thing that changes it."""
+
+from datetime import date
+from typing import Any
+from uuid import UUID
+
+from django import forms
+from django.contrib import messages
+from django.contrib.auth import update_session_auth_hash
+from django.db.models import Count
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods, require_POST
+
+from shopfloor.workshop import services
+from shopfloor.workshop.access import DeskRequest, for_managers
+from shopfloor.workshop.forms import (
+    ClosureForm,
+    InstrumentForm,
+    PasswordForm,
+    PersonForm,
+    SettingsForm,
+)
+from shopfloor.workshop.models import Device, DeviceKind, Instrument, Person
+from shopfloor.workshop.queries import holiday_names
+
+HOLIDAYS_SHOWN = 8
+
+
+@for_managers
+@require_http_methods(["GET", "HEAD", "POST"])
+def settings(request: DeskRequest) -> HttpResponse:
+    if request.method != "POST":
+        return _page(request)
+    form = SettingsForm(request.POST, shop=request.user.workshop)
+    if not form.is_valid():
+        return _page(request, settings_form=form)
+    services.save_settings(workshop=request.user.workshop, facts=form.facts(), hours=form.hours())
+    return _done(request, "The workshop's particulars are saved.")
+
+
+@for_managers
+@require_POST
+def add_closure(request: DeskRequest) -> HttpResponse:
+    form = ClosureForm(request.POST)
+    if not form.is_valid():
+        return _page(request, closure_form=form)
+    services.close_on(workshop=request.user.workshop, **form.cleaned_data)
+    return _done(request, f"{form.cleaned_data['on']:%-d %B %Y} is noted.", "closures")
+
+
+@for_managers
+@require_POST
+def reopen(request: DeskRequest, on: date) -> HttpResponse:
+    services.open_again_on(workshop=request.user.workshop, on=on)
+    return _done(request, f"{on:%-d %B %Y} is a day like any other again.", "closures")
+
+
+@for_managers
+@require_POST
+@sensitive_post_parameters("password")
+def add_person(request: DeskRequest) -> HttpResponse:
+    form = PersonForm(request.POST)
+    if form.is_valid():
+        try:
+            services.add_person(workshop=request.user.workshop, **form.cleaned_data)
+        except services.UsernameTaken as error:
+            form.add_error("username", str(error))
+        else:
+            return _done(request, f"{form.cleaned_data['name']} can sign in now.", "people")
+    return _page(request, person_form=form)
+
+
+@for_managers
+@require_POST
+@sensitive_post_parameters("password")
+def change_person(request: DeskRequest, person_id: UUID) -> HttpResponse:
+    """One of: let go, welcome back, a new password."""
+    person = get_object_or_404(Person, workshop=request.user.workshop, id=person_id)
+    if "password" in request.POST:
+        return _change_password(request, person)
+    if "back" in request.POST:
+        services.welcome_back(person=person)
+        return _done(request, f"{person.name} can sign in again.", "people")
+    try:
+        services.let_go(person=person, at=timezone.now())
+    except services.LastManager as error:
+        messages.error(request, str(error))
+        return redirect("workshop")
+    return _done(
+        request,
+        f"{person.name} cannot sign in any more, nor can phones signed in by them.",
+        "people",
+    )
+
+
+def _change_password(request: DeskRequest, person: Person) -> HttpResponse:
+    form = PasswordForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, f"{person.name}: {' '.join(map(str, form.errors['password']))}")
+        return redirect("workshop")
+    services.change_password(person=person, password=form.cleaned_data["password"])
+    if person == request.user:
+        update_session_auth_hash(request, person)
+    return _done(request, f"{person.name} has a new password.", "people")
+
+
+@for_managers
+@require_POST
+def add_instrument(request: DeskRequest) -> HttpResponse:
+    form = InstrumentForm(request.POST)
+    if not form.is_valid():
+        return _page(request, instrument_form=form)
+    services.add_instrument(workshop=request.user.workshop, **form.cleaned_data)
+    return _done(
+        request, f"{form.cleaned_data['name']} can be named in readings now.", "instruments"
+    )
+
+
+@for_managers
+@require_POST
+def change_instrument(request: DeskRequest, instrument_id: UUID) -> HttpResponse:
+    shop = request.user.workshop
+    instrument = get_object_or_404(Instrument, workshop=shop, id=instrument_id)
+    form = InstrumentForm(request.POST, prefix=str(instrument.id)[:8])
+    if not form.is_valid():
+        return _page(request, changed_instrument=(instrument, form))
+    services.change_instrument(instrument=instrument, facts=form.cleaned_data)
+    return _done(request, f"{instrument.name} is saved.", "instruments")
+
+
+@for_managers
+@require_POST
+def revoke(request: DeskRequest, device_id: UUID) -> HttpResponse:
+    phones = Device.objects.filter(workshop=request.user.workshop, kind=DeviceKind.PHONE)
+    device = get_object_or_404(phones, id=device_id)
+    services.revoke_device(device=device, at=timezone.now())
+    words = "What it has not sent yet stays on it until it signs in again."
+    return _done(request, f"{device.name} is signed out. {words}", "phones")
+
+
+def _done(request: DeskRequest, sentence: str, part: str = "") -> HttpResponse:
+    messages.success(request, sentence)
+    response = redirect("workshop")
+    response["Location"] += f"#{part}" if part else ""
+    return response
+
+
+def _page(
+    request: DeskRequest,
+    *,
+    changed_instrument: tuple[Instrument, InstrumentForm] | None = None,
+    **bound: forms.Form,
+) -> HttpResponse:
+    """The whole page; a form that was refused stands in its place with what was typed."""
+    shop = request.user.workshop
+    context: dict[str, Any] = {
+        "shop": shop,
+        "settings_form": SettingsForm(shop=shop),
+        "closure_form": ClosureForm(),
+        "person_form": PersonForm(),
+        "instrument_form": InstrumentForm(),
+        "instruments": _instruments(request, changed_instrument),
+        "people": shop.people.order_by("-is_active", "name"),
+        "phones": _phones(request),
+        **_days(request),
+        **bound,
+    }
+    refused = [*bound.values(), *([changed_instrument[1]] if changed_instrument else [])]
+    context["form"] = refused[0] if refused else None
+    return render(request, "workshop/settings.html", context, status=422 if refused else 200)
+
+
+def _instruments(
+    request: DeskRequest, changed: tuple[Instrument, InstrumentForm] | None
+) -> list[tuple[Instrument, InstrumentForm]]:
+    rows = request.user.workshop.instruments.order_by("name")
+    return [
+        changed if changed and changed[0] == row else (row, InstrumentForm.of(row)) for row in rows
+    ]
+
+
+def _phones(request: DeskRequest) -> list[tuple[Device, int]]:
+    """Each phone with how many of its entries had not arrived when it last spoke."""
+    phones = request.user.workshop.devices.filter(kind=DeviceKind.PHONE).select_related("person")
+    counted = phones.annotate(held=Count("entries")).order_by("revoked_at", "name")
+    return [(phone, max(0, phone.last_n - phone.held)) for phone in counted]
+
+
+def _days(request: DeskRequest) -> dict[str, Any]:
+    today = timezone.localdate()
+    names = holiday_names(request.user.workshop, on=today)
+    return {
+        "today": today,
+        "closures": request.user.workshop.closures.filter(on__gte=today).order_by("on"),
+        "holidays": [(on, names[on]) for on in sorted(names) if on >= today][:HOLIDAYS_SHOWN],
+    }

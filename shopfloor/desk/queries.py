@@ -1,0 +1,330 @@
+"""
+One job as its page shows it: where it stands, what was found, asked, measured and written.
+
+Reads rows and the fold; decides nothing.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Q, QuerySet
+from django.urls import reverse
+from django.utils.dateparse import parse_datetime
+
+from shopfloor.approvals.models import Offer
+from shopfloor.approvals.services import go_ahead_left, total_minor
+from shopfloor.desk import words
+from shopfloor.desk.words import Names
+from shopfloor.jobs.models import Job, Photo, StoredEntry
+from shopfloor.jobs.queries import late_entry_ids, progress_of, state_of
+from shopfloor.jobs.words import stage_in_words
+from shopfloor.journal.progress import Progress, full_route
+from shopfloor.journal.state import JobState
+from shopfloor.outbox.models import Link
+from shopfloor.outbox.services import token_of
+from shopfloor.workshop.models import DeviceKind, Person, Workshop
+
+Row = dict[str, Any]
+PHASES = ("found", "left")
+
+
+@dataclass(frozen=True)
+class Folded:
+    """A job with everything that is computed from its entries once for the page."""
+
+    job: Job
+    state: JobState
+    route: Sequence[Mapping[str, Any]]
+    progress: Progress
+    names: Names
+
+
+def read_job(job: Job) -> Folded:
+    """Fold the job and look up what its ids are called."""
+    state = state_of(job)
+    route = full_route(job.route, state)
+    return Folded(job, state, route, progress_of(job, state), _names(job, state, route))
+
+
+def _names(job: Job, state: JobState, route: Sequence[Mapping[str, Any]]) -> Names:
+    shop = job.workshop
+    desk = shop.devices.filter(kind=DeviceKind.DESK).first()
+    return Names(
+        people={str(person.id): person.name for person in Person.objects.filter(workshop=shop)},
+        desk=str(desk.id) if desk else "",
+        steps={step["key"]: step["title"] for step in route},
+        asks={(step["key"], ask["item"]): ask for step in route for ask in step.get("asks") or ()},
+        findings={row["id"]: str(row["body"].get("title", "")) for row in state["findings"]},
+        currency=shop.currency,
+        instruments={str(tool.id): tool.name for tool in shop.instruments.all()},
+    )
+
+
+def stages(folded: Folded) -> list[Row]:
+    """How far each stage is, in working order; stages without steps are left out."""
+    done = set(folded.progress["done"])
+    found: dict[str, Row] = {}
+    for step in folded.route:
+        row = found.setdefault(
+            step["stage"],
+            {
+                "title": stage_in_words(step["stage"]),
+                "done": 0,
+                "total": 0,
+                "minutes_left": 0,
+                "is_next": step["stage"] == folded.progress["stage"],
+            },
+        )
+        row["total"] += 1
+        row["done"] += step["key"] in done
+        row["minutes_left"] += 0 if step["key"] in done else step["minutes"]["typical"]
+    return list(found.values())
+
+
+def waits(job: Job) -> list[Row]:
+    """What the job waits for, on whom, and since when."""
+    return [
+        wait | {"since": parse_datetime(wait["since"]) if wait.get("since") else None}
+        for wait in job.summary.get("waits", [])
+    ]
+
+
+def open_findings(folded: Folded) -> list[Row]:
+    """Findings from the bench that nobody has offered or answered yet, with photo and reading."""
+    state = folded.state
+    taken = set(state["asking"]) | set(state["answers"])
+    return [
+        {
+            "finding": row,
+            "by": folded.names.person(row["by"]),
+            "at": parse_datetime(row["at"]),
+            "step": folded.names.step(row["body"]["step"]) if row["body"].get("step") else "",
+            "reading": _reading_of(folded, row["body"]),
+            "photos": _photos_of(folded, row["body"]),
+        }
+        for row in state["findings"]
+        if row["id"] not in taken
+    ]
+
+
+def _reading_of(folded: Folded, body: Mapping[str, Any]) -> Row | None:
+    """The measured row a finding points at."""
+    rows = measured(folded, only=(str(body.get("step")), str(body.get("item"))))
+    return next(iter(rows), None) if body.get("item") else None
+
+
+def _photos_of(folded: Folded, body: Mapping[str, Any]) -> list[Row]:
+    """Photos of the same step, those of the same item first."""
+    own = [
+        photo["body"]
+        for photo in folded.state["photos"]
+        if body.get("step")
+        and photo["body"].get("step") == body["step"]
+        and "sha256" in photo["body"]
+    ]
+    same = [photo for photo in own if body.get("item") and photo.get("item") == body["item"]]
+    return same or own
+
+
+def measured(folded: Folded, *, only: tuple[str, str] | None = None) -> list[Row]:
+    """Every reading, torque and choice with a value: found, left, limit, verdict, who."""
+    rows = []
+    for step in folded.route:
+        asks = folded.progress["steps"][step["key"]]["asks"]
+        for ask in step.get("asks") or ():
+            wanted = only is None or only == (step["key"], ask["item"])
+            if ask["kind"] == "photo" or not wanted:
+                continue
+            phases = {one["phase"]: one for one in asks if one["item"] == ask["item"]}
+            row = _measured_row(step, ask, phases, folded.names)
+            if row["found"] or row["left"]:
+                rows.append(row)
+    return rows
+
+
+def _measured_row(
+    step: Mapping[str, Any], ask: Mapping[str, Any], phases: Mapping[str, Any], names: Names
+) -> Row:
+    heads = {phase: phases[phase]["heads"] if phase in phases else [] for phase in PHASES}
+    last = "left" if heads["left"] else "found"
+    who = {names.person(head["by"]): None for phase in PHASES for head in heads[phase]}
+    return {
+        "what": ask["label"],
+        "step": step["title"],
+        "found": [_shown(ask, head) for head in heads["found"]],
+        "left": [_shown(ask, head) for head in heads["left"]],
+        "limit": words.limit(ask),
+        "verdict": phases[last]["verdict"] if last in phases else "",
+        "why": phases[last]["why"] if last in phases else "",
+        "who": ", ".join(who),
+    }
+
+
+def _shown(ask: Mapping[str, Any], head: Mapping[str, Any]) -> str:
+    body = head["body"]
+    return words.choice(ask, body["value"]) if head["kind"] == "choice" else words.amount(body)
+
+
+def conflicts(folded: Folded) -> list[Row]:
+    """Places with two values: each value, who wrote it, and when."""
+    return [
+        {"what": _place_in_words(place, folded), "heads": _heads(folded, place)}
+        for place in folded.state["conflicts"]
+    ]
+
+
+def _place_in_words(place: str, folded: Folded) -> str:
+    sort, _, rest = place.partition(":")
+    if sort in ("tick", "check"):
+        return folded.names.step(rest)
+    if sort == "ask":
+        step, item, phase = rest.split(":")
+        return f"{folded.names.ask({'step': step, 'item': item})}, {phase}"
+    return {"offer": "What the customer was asked", "answer": "The customer's answer"}.get(
+        sort, sort.capitalize()
+    )
+
+
+def _heads(folded: Folded, place: str) -> list[Row]:
+    return [
+        {
+            "by": folded.names.person(head["by"]),
+            "at": parse_datetime(head["at"]),
+            "says": words.sentence(head["kind"], head["body"], folded.names),
+        }
+        for head in folded.state["places"].get(place, [])
+    ]
+
+
+def offers(job: Job) -> list[Row]:
+    """All offers of a job, the newest first, with the link the customer has."""
+    rows = Offer.objects.filter(job=job).prefetch_related("lines").order_by("-made_at")
+    links = {
+        link.subject: reverse("customer-offer", args=[token_of(link)])
+        for link in Link.objects.filter(job=job, purpose="offer", revoked_at=None)
+    }
+    for row in rows:
+        row.job = job
+    return [
+        {
+            "offer": row,
+            "lines": list(row.lines.all()),
+            "total_minor": total_minor(row),
+            "link": links.get(row.id),
+            "channel": words.channel(row.channel),
+        }
+        for row in rows
+    ]
+
+
+def parts_awaited(folded: Folded) -> list[Row]:
+    """Agreed findings whose parts are not here, with the names of those parts."""
+    by_id = {row["id"]: row["body"] for row in folded.state["findings"]}
+    return [
+        {
+            "finding": finding,
+            "title": folded.names.finding(finding),
+            "parts": [p["name"] for p in by_id[finding]["parts"] if p.get("in_stock") is False],
+        }
+        for finding in folded.state["parts"]
+    ]
+
+
+def notes(folded: Folded) -> list[Row]:
+    """What was written at the stand."""
+    return [
+        {
+            "text": row["body"].get("text") or "Blanked on request.",
+            "step": folded.names.step(row["body"]["step"]) if row["body"].get("step") else "",
+            "by": folded.names.person(row["by"]),
+            "at": parse_datetime(row["at"]),
+        }
+        for row in folded.state["notes"]
+    ]
+
+
+def photos(folded: Folded) -> list[Row]:
+    """Every photo; one that is still on its phone is told, not shown."""
+    bodies = [(row, row["body"]) for row in folded.state["photos"] if "sha256" in row["body"]]
+    names = {body["sha256"] for _, body in bodies}
+    stored = Photo.objects.filter(workshop=folded.job.workshop, sha256__in=names)
+    here = set(stored.values_list("sha256", flat=True))
+    return [
+        {
+            "sha256": body["sha256"],
+            "is_here": body["sha256"] in here,
+            "phase": body["phase"],
+            "step": folded.names.step(body["step"]) if body.get("step") else "",
+            "caption": body.get("caption") or "",
+            "by": folded.names.person(row["by"]),
+            "at": parse_datetime(row["at"]),
+        }
+        for row, body in bodies
+    ]
+
+
+def at_work(folded: Folded) -> list[Row]:
+    """Who has hands on the bike, and since when."""
+    return [
+        {"by": folded.names.person(hand["by"]), "since": parse_datetime(hand["at"])}
+        for hand in folded.state["hands"]
+    ]
+
+
+def journal(folded: Folded) -> list[Row]:
+    """Every entry in order of arrival, in words; what came after the release is marked."""
+    late = late_entry_ids(folded.job)
+    rows = list(_entries(folded.job))
+    redacted = {str(row.wire["body"].get("entry")) for row in rows if row.kind == "redacted"}
+    return [_journal_row(row, folded.names, late, redacted) for row in rows]
+
+
+def _entries(job: Job) -> QuerySet[StoredEntry]:
+    return StoredEntry.objects.filter(job=job).select_related("device").order_by("seq")
+
+
+def _journal_row(row: StoredEntry, names: Names, late: set[str], redacted: set[str]) -> Row:
+    wire = row.wire
+    body = {"redacted": True} if str(row.id) in redacted else wire["body"]
+    return {
+        "seq": row.seq,
+        "by": names.person(wire["by"]),
+        "device": row.device.name if row.device.kind == DeviceKind.PHONE else "",
+        "at": parse_datetime(wire["at"]),
+        "received_at": row.received_at,
+        "says": words.sentence(row.kind, body, names),
+        "is_late": str(row.id) in late,
+    }
+
+
+def go_ahead(job: Job) -> Row | None:
+    """The limit agreed at intake and what is left of it."""
+    if not job.go_ahead_minor:
+        return None
+    left = go_ahead_left(job)
+    return {
+        "limit_minor": job.go_ahead_minor,
+        "left_minor": left,
+        "spent_minor": job.go_ahead_minor - left,
+    }
+
+
+def find_jobs(*, workshop: Workshop, text: str, limit: int) -> list[Job]:
+    """Jobs by number, name, telephone or words of the bike, the newest first."""
+    rows = Job.objects.of(workshop).select_related("bike", "customer").order_by("-number")
+    for word in text.split():
+        rows = rows.filter(_says(word))
+    return list(rows[:limit])
+
+
+def _says(word: str) -> Q:
+    digits = "".join(letter for letter in word if letter.isdigit())
+    found = Q(customer__name__icontains=word) | Q(bike__words__icontains=word)
+    found |= Q(bike__frame_number__icontains=word)
+    number = word.upper().removeprefix("J-").lstrip("0")
+    if number.isascii() and number.isdigit() and len(number) < 10:
+        found |= Q(number=int(number))
+    if len(digits) >= 3:
+        found |= Q(customer__phone_e164__contains=digits.lstrip("0"))
+    return found

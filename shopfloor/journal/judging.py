@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from shopfloor.journal.state import Head
 from shopfloor.trade.chain import PITCH_MM, ReadingOutOfRange, elongation_percent
+from shopfloor.trade.mark import with_mark
 from shopfloor.trade.units import is_torque_unit, to_newton_metres
 from shopfloor.trade.verdict import judge
 
@@ -71,7 +72,7 @@ def _judge_reading(ask: Ask, phase: str, body: Mapping[str, Any]) -> Judged:
     except _NotComparable as problem:
         return Judged("", str(problem), answers=False)
     found = judge(
-        _rule(ask),
+        with_mark(_rule(ask), body.get("mark")),
         None if loose else measured.value,
         uncertainty=measured.uncertainty,
         phase=phase,

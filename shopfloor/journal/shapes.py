@@ -111,6 +111,7 @@ _LINE = _object_of(
 )
 _LIMIT = _object_of({"renew": _is_number}, {"watch": _is_number})
 _BAND = _object_of({"min": _is_number, "max": _is_number})
+_MARK = _object_of({}, {"min": _is_not_negative, "max": _is_not_negative})
 _VERDICT = _one_of("sound", "watch", "renew", "unsafe", "measure again")
 _CHOICE = _object_of({"value": _is_text, "label": _is_text}, {"verdict": _VERDICT})
 _ASK = _object_of(
@@ -154,8 +155,8 @@ SHAPES: Mapping[str, Shape] = {
     "choice": Shape({**_ASK_PLACE, "value": _is_text}, {}, ("step", "item", "phase", "value")),
     "reading": Shape(
         {**_ASK_PLACE, "value": _is_number_or_null, "unit": _is_text},
-        {"loose": _is_flag, "u": _is_not_negative, "instrument": _is_text},
-        ("step", "item", "phase", "value", "unit", "loose", "u", "instrument"),
+        {"loose": _is_flag, "u": _is_not_negative, "instrument": _is_text, "mark": _MARK},
+        ("step", "item", "phase", "value", "unit", "loose", "u", "instrument", "mark"),
     ),
     "photo": Shape(
         {"sha256": _is_sha256, "phase": _one_of("before", "after", "detail")},

@@ -4,6 +4,7 @@
  * See also shopfloor/journal/judging.py.
  */
 import { elongationPercent } from "../trade/chain";
+import { type Mark, withMark } from "../trade/mark";
 import { isTorqueUnit, toNewtonMetres } from "../trade/units";
 import { judge, type Rule, type Verdict } from "../trade/verdict";
 import type { Ask, Phase } from "./route";
@@ -67,7 +68,7 @@ function judgeReading(ask: Ask, phase: Phase, body: JsonObject): Judged {
   const loose = body.loose === true;
   const measured = inUnitOfAsk(ask, body);
   if (typeof measured === "string") return noAnswer(measured);
-  const { verdict, why } = judge(ruleOf(ask), loose ? null : measured.value, {
+  const { verdict, why } = judge(withMark(ruleOf(ask), body.mark as Mark | undefined), loose ? null : measured.value, {
     uncertainty: measured.uncertainty,
     phase,
     safety: ask.safety === true,

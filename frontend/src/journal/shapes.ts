@@ -58,6 +58,7 @@ const isLine = objectOf(
 );
 const isLimit = objectOf({ renew: isNumber }, { watch: isNumber });
 const isBand = objectOf({ min: isNumber, max: isNumber });
+const isMark = objectOf({}, { min: isNotNegative, max: isNotNegative });
 const isVerdict = oneOf("sound", "watch", "renew", "unsafe", "measure again");
 const isRule: Check = (value) => {
   if (!isObject(value)) return false;
@@ -114,8 +115,8 @@ export const SHAPES: ReadonlyMap<string, Shape> = new Map<string, Shape>([
     "reading",
     {
       must: { ...askPlace, value: isNumberOrNull, unit: isText },
-      may: { loose: isFlag, u: isNotNegative, instrument: isText },
-      kept: ["step", "item", "phase", "value", "unit", "loose", "u", "instrument"],
+      may: { loose: isFlag, u: isNotNegative, instrument: isText, mark: isMark },
+      kept: ["step", "item", "phase", "value", "unit", "loose", "u", "instrument", "mark"],
     },
   ],
   [

@@ -170,9 +170,13 @@ def _photos(
     """Photos that have arrived, before first and after next; one still on a phone is not shown."""
     stored = {photo.sha256: photo for photo in Photo.objects.filter(workshop=job.workshop)}
     titles = {step["key"]: step["title"] for step in route}
-    here = [photo for photo in state["photos"] if photo["body"].get("sha256") in stored]
+    # One picture may answer two asks; it is shown once.
+    once = {photo["body"].get("sha256"): photo for photo in reversed(state["photos"])}
     order = list(PHASE_WORDS)
-    here.sort(key=lambda photo: order.index(photo["body"]["phase"]))
+    here = sorted(
+        (photo for name, photo in once.items() if name in stored),
+        key=lambda photo: (order.index(photo["body"]["phase"]), photo["id"]),
+    )
     return [_photo(photo, stored[photo["body"]["sha256"]], titles, late) for photo in here]
 
 

@@ -177,6 +177,14 @@ def test_photos_stand_before_first_and_only_when_they_arrived(bench):
     assert captions == ["Before: dirty", "After: clean"]
 
 
+def test_a_picture_that_answers_two_asks_is_shown_once(bench):
+    bench.photograph("before", "dirty")
+    bench.photograph("before", "dirty")
+    bench.send()
+
+    assert len(sheet_content(job=bench.job)["photos"]) == 1
+
+
 def _release(bench, mode, reason=""):
     journal.write_entry(
         job=bench.job,

@@ -179,6 +179,13 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"plain": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "filters": {"hide_links": {"()": "shopfloor.config.logs.HideLinks"}},
+    "handlers": {
+        "console": {
+            "class": "logging.StreamHandler",
+            "formatter": "plain",
+            "filters": ["hide_links"],
+        }
+    },
     "root": {"handlers": ["console"], "level": env("SHOPFLOOR_LOG_LEVEL", default="WARNING")},
 }

@@ -45,9 +45,11 @@ def book_in(request: DeskRequest) -> HttpResponse:
 
 def _is_drawn_anew(posted: QueryDict) -> bool:
     """A kind or bike was chosen without script: what was filled in for it must be seen first."""
+    # A customer without bikes is asked for none, and the page was drawn for a new one.
+    pairs = (("kind", "kind_shown", ""), ("bike_id", "bike_shown", NEW_BIKE))
     return any(
-        posted.get(field, "") != posted.get(shown, posted.get(field, ""))
-        for field, shown in (("kind", "kind_shown"), ("bike_id", "bike_shown"))
+        shown in posted and (posted.get(field) or usual) != posted[shown]
+        for field, shown, usual in pairs
     )
 
 

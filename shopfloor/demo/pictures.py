@@ -1,6 +1,7 @@
 """Drawn stand-ins for the photos of the demo: plainly drawings, of nobody's bike."""
 
 import io
+import random
 
 from PIL import Image, ImageDraw
 
@@ -62,10 +63,9 @@ def _tyre(draw: ImageDraw.ImageDraw) -> None:
 
 def _dirt(draw: ImageDraw.ImageDraw, kind: str) -> None:
     """Specks at fixed places; the same picture each time gives the same hash."""
-    spread = {"bike": (140, 420, 920, 420)}.get(kind, (280, 160, 640, 600))
-    left, top, width, height = spread
-    for k in range(170):
-        x = left + (k * 7919) % width
-        y = top + (k * 104_729) % height
-        r = 3 + k % 9
+    left, top, width, height = {"bike": (140, 420, 920, 420)}.get(kind, (280, 160, 640, 600))
+    scatter = random.Random(kind)  # noqa: S311  a picture, no secret
+    for _ in range(170):
+        x, y = left + scatter.randrange(width), top + scatter.randrange(height)
+        r = scatter.randrange(2, 11)
         draw.ellipse((x - r, y - r, x + r, y + r), fill=DIRT)

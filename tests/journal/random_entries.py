@@ -162,6 +162,11 @@ def _reading(rng: Random, count: int) -> dict[str, Any]:
         body["u"] = rng.choice([0, 0.01, 0.05, 0.3])
     if rng.random() < 0.3:
         body["instrument"] = uuid_of("f", rng.randrange(2))
+    if rng.random() < 0.2:
+        limits = [None, 0, 0.5, 1.2, 5, 5.5, 8]
+        body["mark"] = rng.choice(
+            [None, {}, {"min": rng.choice(limits), "max": rng.choice(limits)}]
+        )
     return body
 
 

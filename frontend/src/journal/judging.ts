@@ -68,12 +68,16 @@ function judgeReading(ask: Ask, phase: Phase, body: JsonObject): Judged {
   const loose = body.loose === true;
   const measured = inUnitOfAsk(ask, body);
   if (typeof measured === "string") return noAnswer(measured);
-  const { verdict, why } = judge(withMark(ruleOf(ask), body.mark as Mark | undefined), loose ? null : measured.value, {
-    uncertainty: measured.uncertainty,
-    phase,
-    safety: ask.safety === true,
-    unit: ask.kind === "torque" ? TORQUE_UNIT : (ask.unit ?? ""),
-  });
+  const { verdict, why } = judge(
+    withMark(ruleOf(ask), body.mark as Mark | undefined),
+    loose ? null : measured.value,
+    {
+      uncertainty: measured.uncertainty,
+      phase,
+      safety: ask.safety === true,
+      unit: ask.kind === "torque" ? TORQUE_UNIT : (ask.unit ?? ""),
+    },
+  );
   return { verdict, why, answers: !(loose && phase === "left") };
 }
 

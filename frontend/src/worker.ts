@@ -1,6 +1,7 @@
 /* The server on the phone: answers everything under /bench/ from what is kept here, and sends when there is signal. */
 import { createApp } from "./app";
 import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./precache";
+import { sayPlainly } from "./routes/respond";
 import { createSyncer } from "./sync/loop";
 
 declare const self: ServiceWorkerGlobalScope;
@@ -74,7 +75,18 @@ async function askForBackgroundSync(): Promise<void> {
   await (self.registration as Registration).sync?.register(SYNC_TAG).catch(() => undefined);
 }
 
+/** A form that another site sends here would be answered too; only our own pages may write. */
+function isForeignForm({ method, mode, referrer }: Request): boolean {
+  return (
+    method === "POST" &&
+    mode === "navigate" &&
+    !referrer.startsWith(`${self.location.origin}/bench/`)
+  );
+}
+
 async function answer(event: FetchEvent): Promise<Response> {
+  if (isForeignForm(event.request))
+    return sayPlainly("This came from another site and was not kept.", 403);
   const waitUntil = (promise: Promise<unknown>) => event.waitUntil(promise.catch(() => undefined));
   const own = await app.fetch(event.request, { waitUntil });
   if (own.status !== 404 || event.request.method !== "GET") {
@@ -85,11 +97,19 @@ async function answer(event: FetchEvent): Promise<Response> {
   return fetch(event.request);
 }
 
+/** Not enrolled and no signal: the one case in which this phone has nothing of its own to show. */
+function unreachable(): Response {
+  return sayPlainly(
+    "No connection, and the bench is not set up on this phone yet. Open this page again with signal.",
+    503,
+  );
+}
+
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (url.origin !== self.location.origin) return;
   if (url.pathname.startsWith("/bench/")) {
-    event.respondWith(answer(event));
+    event.respondWith(answer(event).catch(unreachable));
   } else if (event.request.method === "GET" && Object.values(BENCH_FILES).includes(url.pathname)) {
     event.respondWith(
       findFile(caches, BENCH_VERSION, event.request).then((kept) => kept ?? fetch(event.request)),

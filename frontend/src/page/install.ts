@@ -7,6 +7,9 @@ type SyncAnswer = { ok: boolean; message: string; jobs: number };
 
 const CONTROLLER_WAIT_MS = 8000;
 
+const NOT_WHOLE =
+  "The bench could not be fetched whole. Stay where there is signal and open this page again; if it happens twice, tell the desk.";
+
 class InstallProblem extends Error {}
 
 function say(place: HTMLElement, sentence: string, problem = false): void {
@@ -25,11 +28,21 @@ async function register(): Promise<void> {
       "This browser cannot keep the bench without signal. Open this page in an up-to-date Chrome, Safari or Firefox, not in a private window.",
     );
   }
-  await navigator.serviceWorker.register("/bench/worker.js", {
-    scope: "/bench/",
-    updateViaCache: "none",
+  const options: RegistrationOptions = { scope: "/bench/", updateViaCache: "none" };
+  const registration = await navigator.serviceWorker.register("/bench/worker.js", options);
+  if (!registration.active) await started(registration.installing ?? registration.waiting);
+}
+
+/** A file that could not be fetched stops the installation; the browser only says "redundant". */
+function started(worker: ServiceWorker | null): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const look = () => {
+      if (!worker || worker.state === "activated") resolve();
+      else if (worker.state === "redundant") reject(new InstallProblem(NOT_WHOLE));
+    };
+    worker?.addEventListener("statechange", look);
+    look();
   });
-  await navigator.serviceWorker.ready;
 }
 
 /** The worker takes over open pages when it starts; a hard reload is the case where it cannot. */

@@ -8,7 +8,8 @@ type RequestContext = {
   target?: Element | string;
   request: { method: string; action: string; headers: Record<string, string>; body?: unknown };
   fetch?: typeof fetch;
-  response?: { status: number };
+  response?: { status: number; headers: Headers };
+  text?: string;
 };
 
 const RETRY_AFTER_MS = [150, 600];
@@ -46,9 +47,15 @@ function isQuiet(context: RequestContext | undefined): boolean {
   return context?.sourceElement.closest("[data-quiet]") != null;
 }
 
-function sentenceFor(status: number | undefined): string {
-  if (status === undefined) return "The bench on this phone did not answer.";
-  return "The bench on this phone could not do that.";
+/** The worker's own sentence where it has one. */
+function sentenceFor(context: RequestContext | undefined): string {
+  const plain = context?.response?.headers.get("Content-Type")?.startsWith("text/plain");
+  if (plain && context?.text) return context.text;
+  const kept =
+    context?.request.method === "GET"
+      ? ""
+      : " It was not kept. What you typed is still here: try again.";
+  return `The bench on this phone did not answer.${kept}`;
 }
 
 /** What is on the screen may be older than what is kept: ask the worker again. */
@@ -59,11 +66,7 @@ function readAgain(): void {
 function onFailure(event: Event): void {
   const context = contextOf(event);
   if (isQuiet(context)) return;
-  const kept =
-    context?.request.method === "GET"
-      ? ""
-      : " It was not kept. What you typed is still here: try again.";
-  showTrouble(sentenceFor(context?.response?.status) + kept);
+  showTrouble(sentenceFor(context));
   readAgain();
 }
 

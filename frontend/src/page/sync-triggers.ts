@@ -2,15 +2,17 @@
 
 const EVERY_MS = 20_000;
 
-function askForSync(): void {
+function askForSync(trigger: "page" | "online"): void {
   if (document.visibilityState !== "visible") return;
   // The answer comes by announcement; a failed ask is repeated by the next trigger.
-  fetch("/bench/sync", { method: "POST", headers: { "X-Trigger": "page" } }).catch(() => undefined);
+  fetch("/bench/sync", { method: "POST", headers: { "X-Trigger": trigger } }).catch(
+    () => undefined,
+  );
 }
 
 export function startSync(): void {
-  askForSync();
-  window.addEventListener("online", askForSync);
-  document.addEventListener("visibilitychange", askForSync);
-  setInterval(askForSync, EVERY_MS);
+  askForSync("page");
+  window.addEventListener("online", () => askForSync("online"));
+  document.addEventListener("visibilitychange", () => askForSync("page"));
+  setInterval(() => askForSync("page"), EVERY_MS);
 }

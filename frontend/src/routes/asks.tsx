@@ -3,15 +3,10 @@ import type { Hono } from "hono/tiny";
 import { getHabits, rememberHabits } from "../store/meta";
 import type { Instrument } from "../store/schema";
 import { isTorqueUnit } from "../trade/units";
-import {
-  Answer,
-  AskPage,
-  type AskScreen,
-  LiveBand,
-  marksOf,
-  Seen,
-  unitsOf,
-} from "../views/ask-page";
+import { Answered, type NextPlace, Said } from "../views/ask-answer";
+import { AskBox, LiveBand } from "../views/ask-form";
+import { AskPage, PhaseValue } from "../views/ask-page";
+import { type AskScreen, marksOf, unitsOf } from "../views/ask-screen";
 import { type AskView, findAsk, findStep, nextAsk } from "../views/job-model";
 import { askPhasePath, jobPath, stepAnchor } from "../views/paths";
 import { canonicalValue, uncertaintyInOtherUnit } from "../views/reading";
@@ -137,7 +132,7 @@ async function reading(c: BenchContext, on: OnAsk): Promise<Response> {
   const ask = findAsk(on.view, on.ask.ask.item, textOf(form, "phase")) ?? on.ask;
   const typed = typedOf(ask, form);
   const error = "error" in typed ? typed.error : impossible(ask, typed);
-  if ("error" in typed || error) return refuse(c, { ...on, ask }, error ?? "");
+  if ("error" in typed || error) return refuse(c, { ...on, ask }, form, error ?? "");
   const instruments = on.frame.workshop?.instruments ?? [];
   const instrument = instruments.find((each) => each.id === textOf(form, "instrument"));
   const u = uncertaintyInOtherUnit(ask.ask, typed.unit) ?? uncertaintyFrom(instrument, typed.value);
@@ -169,7 +164,7 @@ async function choice(c: BenchContext, on: OnAsk): Promise<Response> {
   const ask = findAsk(on.view, on.ask.ask.item, textOf(form, "phase")) ?? on.ask;
   const value = textOf(form, "value");
   if (!ask.ask.choices?.some((each) => each.value === value))
-    return refuse(c, { ...on, ask }, "Choose one of these.");
+    return refuse(c, { ...on, ask }, form, "Choose one of these.");
   await record(c, {
     job: on.job.header.id,
     kind: "choice",
@@ -179,28 +174,41 @@ async function choice(c: BenchContext, on: OnAsk): Promise<Response> {
   return kept(c, { ...on, ask }, textOf(form, "run"));
 }
 
-async function refuse(c: BenchContext, on: OnAsk, error: string): Promise<Response> {
-  return showFormAgain(<Answer screen={await screenOf(c, on)} saved={false} error={error} />);
+async function refuse(
+  c: BenchContext,
+  on: OnAsk,
+  form: FormData,
+  error: string,
+): Promise<Response> {
+  const screen = { ...(await screenOf(c, on)), run: textOf(form, "run") };
+  const typed = {
+    value: textOf(form, "value"),
+    unit: textOf(form, "unit") || screen.unit,
+    instrument: textOf(form, "instrument"),
+    error,
+  };
+  return showFormAgain(<AskBox screen={screen} form={typed} />);
 }
 
 async function kept(c: BenchContext, before: OnAsk, run: string): Promise<Response> {
   const job = await reloaded(before);
   const view = findStep(job, before.view.step.key) ?? before.view;
-  const ask = findAsk(view, before.ask.ask.item, before.ask.phase) ?? before.ask;
+  const ask = findAsk(view, before.ask.item, before.ask.phase) ?? before.ask;
   const truth = await loadTruth(c);
-  const screen = { ...(await screenOf(c, { ...before, job, view, ask })), run };
-  const next = nextPlace({ ...before, job, view, ask }, run);
+  const on = { ...before, job, view, ask };
+  const screen = { ...(await screenOf(c, on)), run, frame: { ...before.frame, truth } };
   return showFragment(
     <>
-      <Answer screen={{ ...screen, frame: { ...screen.frame, truth } }} saved next={next} />
-      <Seen ask={ask} oob />
+      <Answered screen={screen} next={nextPlace(on, run)} />
+      <PhaseValue job={job} ask={ask} oob />
+      <Said screen={screen} />
       <TruthLine truth={truth} oob />
     </>,
   );
 }
 
 /** The next open ask of the run or of the step; otherwise back to where the ask came from. */
-function nextPlace({ job, view, ask }: OnAsk, run: string): { href: string; word: string } {
+function nextPlace({ job, view, ask }: OnAsk, run: string): NextPlace {
   const id = job.header.id;
   const torque = run === "torque" ? nextTorque(job) : undefined;
   if (torque)

@@ -39,7 +39,10 @@ async function takeDevice(c: BenchContext): Promise<Response> {
 }
 
 async function sync(c: BenchContext): Promise<Response> {
-  const force = c.req.header("X-Trigger") !== "page";
-  const outcome = await c.var.deps.syncer.sync({ force });
+  const trigger = c.req.header("X-Trigger") ?? "";
+  const outcome = await c.var.deps.syncer.sync({
+    force: trigger === "" || trigger === "online",
+    calm: true,
+  });
   return sendJson({ ok: outcome.ok, message: outcome.message, jobs: await countJobs() });
 }

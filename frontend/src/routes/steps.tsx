@@ -5,7 +5,7 @@ import type { Head } from "../journal/state";
 import { HistoryList, TakeBackForm } from "../views/history";
 import { type JobView, nameOf, type StepView } from "../views/job-model";
 import { HandsButton, NextLine, StageHeading } from "../views/job-page";
-import { stepAnchor } from "../views/paths";
+import { stepAnchor, stepPath } from "../views/paths";
 import { CheckForm, StepHead, StepPage } from "../views/step-page";
 import { StepRow } from "../views/step-row";
 import { TruthLine } from "../views/truth";
@@ -151,6 +151,8 @@ async function settle(c: BenchContext, on: OnJob): Promise<Response> {
     );
   }
   await record(c, { job: on.job.header.id, kind: head.kind, body: head.body, supersedes: seen });
+  if (c.req.header("HX-Target")?.startsWith("header"))
+    return goTo(c, stepPath(on.job.header.id, textOf(form, "step")));
   return changedStep(c, on, textOf(form, "step"));
 }
 

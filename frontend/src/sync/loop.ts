@@ -2,8 +2,8 @@
 import { type SyncDeps, type SyncOutcome, syncOnce } from "./run";
 
 export type Syncer = {
-  /** Syncs now unless a failure asks for patience; `force` is a person's own wish. */
-  sync: (options?: { force?: boolean }) => Promise<SyncOutcome>;
+  /** Syncs now unless a failure asks for patience; `force` is a person's own wish, `calm` can also wait after a success. */
+  sync: (options?: { force?: boolean; calm?: boolean }) => Promise<SyncOutcome>;
   /** Syncs soon: several entries in a row make one request. */
   soon: () => Promise<void>;
   isRunning: () => boolean;
@@ -17,6 +17,8 @@ export type LoopDeps = SyncDeps & {
 };
 
 const SOON_MS = 1500;
+/** Going from page to page is no reason to ask the server each time. */
+const CALM_MS = 8_000;
 const FIRST_WAIT_MS = 5_000;
 const LONGEST_WAIT_MS = 60_000;
 
@@ -31,6 +33,7 @@ export function createSyncer(deps: LoopDeps): Syncer {
   let pending: Promise<void> | undefined;
   let failures = 0;
   let notBefore = 0;
+  let calmUntil = 0;
   let last: SyncOutcome = { ok: true, message: "", pulled: 0, pushed: 0 };
 
   async function run(): Promise<SyncOutcome> {
@@ -38,12 +41,14 @@ export function createSyncer(deps: LoopDeps): Syncer {
     last = await alone(deps, () => syncOnce(deps));
     failures = last.ok ? 0 : failures + 1;
     notBefore = deps.now().getTime() + waitAfter(failures, deps.random());
+    calmUntil = deps.now().getTime() + CALM_MS;
     return last;
   }
 
-  function sync(options: { force?: boolean } = {}): Promise<SyncOutcome> {
+  function sync(options: { force?: boolean; calm?: boolean } = {}): Promise<SyncOutcome> {
     if (running) return running;
-    if (!options.force && deps.now().getTime() < notBefore) return Promise.resolve(last);
+    const patience = options.calm ? Math.max(notBefore, calmUntil) : notBefore;
+    if (!options.force && deps.now().getTime() < patience) return Promise.resolve(last);
     running = run().finally(() => {
       running = undefined;
       deps.told();

@@ -105,7 +105,7 @@ export function Band({ ask, marks }: { ask: Ask; marks: Marks }) {
 export function bandInWords(ask: Ask): string {
   const rule = ask.rule;
   const unit = ask.unit ? ` ${ask.unit}` : "";
-  if (!rule) return "No limit is kept here: the mark on the part decides.";
+  if (!rule) return "The mark on the part decides.";
   if (rule.type === "band") return `${numeral(rule.min)} to ${numeral(rule.max)}${unit}.`;
   const watch = rule.watch == null ? "" : `, watch from ${numeral(rule.watch)}${unit}`;
   if (rule.type === "minimum") return `Renew below ${numeral(rule.renew)}${unit}${watch}.`;

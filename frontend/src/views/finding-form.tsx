@@ -1,9 +1,10 @@
 /* Reporting work that was not agreed: picked from the workshop's list or in own words, with minutes and parts. */
 import type { AddedTask } from "../store/schema";
 import { Field, formAttributes, Hidden } from "./forms";
-import type { JobView } from "./job-model";
+import { findStep, type JobView } from "./job-model";
 import { type Frame, Layout } from "./layout";
 import { jobPath } from "./paths";
+import { Camera, PhotoStrip } from "./photos";
 
 export type PartLine = { name: string; price: string; stock: boolean };
 
@@ -25,6 +26,7 @@ type FormProps = { job: JobView; tasks: AddedTask[]; values: FindingValues };
 
 export function FindingPage({ frame, job, tasks, values }: FormProps & { frame: Frame }) {
   const id = job.header.id;
+  const view = findStep(job, values.step);
   return (
     <Layout
       frame={frame}
@@ -38,6 +40,10 @@ export function FindingPage({ frame, job, tasks, values }: FormProps & { frame: 
         here.
       </p>
       <FindingForm job={job} tasks={tasks} values={values} />
+      <section class="stack tight" aria-label="Photo">
+        <Camera job={id} view={view} item={values.item} phase="detail" words="Photo of it" />
+        <PhotoStrip photos={[]} />
+      </section>
     </Layout>
   );
 }
@@ -105,8 +111,11 @@ function TaskPick({ tasks, values }: { tasks: AddedTask[]; values: FindingValues
 
 function Parts({ values }: { values: FindingValues }) {
   return (
-    <fieldset class="stack tight">
-      <legend class="label">Parts, if any</legend>
+    <details
+      class="parts"
+      open={values.parts.some((part) => part.name !== "" || part.price !== "")}
+    >
+      <summary>Parts, if any</summary>
       {values.errors.parts ? <p class="error">{values.errors.parts}</p> : null}
       {values.parts.map((part, at) => (
         <div class="part">
@@ -124,6 +133,6 @@ function Parts({ values }: { values: FindingValues }) {
           </label>
         </div>
       ))}
-    </fieldset>
+    </details>
   );
 }

@@ -26,7 +26,7 @@ export function FindingList({ job }: { job: JobView }) {
       <h2 id="findings">{count(findings.length, "finding")}</h2>
       <ul class="steps">
         {findings.map((finding) => (
-          <li class="step finding" id={`finding-${finding.id}`}>
+          <li class="step job-finding" id={`finding-${finding.id}`}>
             <Glyph name="finding" />
             <div class="step-text">
               <span class="step-title">{finding.body.title ?? "This finding was blanked."}</span>

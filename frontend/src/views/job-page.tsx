@@ -120,7 +120,7 @@ function Ways({ job }: { job: JobView }) {
       {torque.length > 0 ? (
         <a class="button" href={`${base}/torque`}>
           <Glyph name="torque" />
-          {`Torque run ${answered} of ${torque.length}`}
+          {`Torque ${answered} of ${torque.length}`}
         </a>
       ) : null}
       <a class="button" href={photoPagePath(job.header.id)}>

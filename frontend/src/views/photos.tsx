@@ -82,17 +82,18 @@ type CameraProps = {
   words: string;
 };
 
-function Camera({ job, view, item, phase, words }: CameraProps) {
+export function Camera({ job, view, item, phase, words }: CameraProps) {
   const query = new URLSearchParams({
     phase,
     ...(view && { step: view.step.key }),
     ...(item && { item }),
   });
   return (
-    <label class="button large camera">
+    <label class="button large camera" for={`camera-${phase}`}>
       <Glyph name="camera" />
       {words}
       <input
+        id={`camera-${phase}`}
         class="hidden-text"
         type="file"
         accept="image/*"

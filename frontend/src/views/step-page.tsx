@@ -9,7 +9,8 @@ import { HistoryList } from "./history";
 import { type JobView, nameOf, type StepView } from "./job-model";
 import { type Frame, Layout } from "./layout";
 import { jobPath, photoPagePath, stepAnchor, stepPath } from "./paths";
-import { AskButton, Tick } from "./step-row";
+import { StepAsks } from "./step-asks";
+import { Tick } from "./step-row";
 import { sentence, sourceInWords, stageInWords, whenInWords } from "./words";
 
 type PageProps = { frame: Frame; job: JobView; view: StepView; me: string };
@@ -37,7 +38,7 @@ export function StepPage({ frame, job, view, me }: PageProps) {
       ))}
       <Cautions view={view} />
       <How job={job} view={view} />
-      <Asks job={job} view={view} />
+      <StepAsks job={job} view={view} whole />
       {view.step.kind === "check" ? <CheckForm job={job} view={view} me={me} /> : null}
       <NotNeeded job={job} view={view} />
       <HistoryList job={job} clock={clock} me={me} step={view.step.key} />
@@ -121,17 +122,6 @@ function How({ job, view }: { job: JobView; view: StepView }) {
       {step.source ? (
         <p class="soft small">{sentence(`${step.source} (${sourceInWords(step.source_kind)})`)}</p>
       ) : null}
-    </section>
-  );
-}
-
-function Asks({ job, view }: { job: JobView; view: StepView }) {
-  if (view.asks.length === 0) return null;
-  return (
-    <section class="asks" aria-label="What this step asks">
-      {view.asks.map((ask) => (
-        <AskButton job={job} view={view} ask={ask} />
-      ))}
     </section>
   );
 }

@@ -1,14 +1,13 @@
 /* One step as a row of the job: its tick, what it asks, what went ahead of it, and where two entries disagree. */
 
-import type { Verdict } from "../trade/verdict";
-import { AddedMark, CompoundChip, SafetyMark, VerdictChip } from "./chip";
+import { AddedMark, CompoundChip, SafetyMark } from "./chip";
 import { ConflictNotice } from "./conflict";
 import { actionAttributes } from "./forms";
 import { Glyph } from "./glyph";
 import type { AskView, JobView, StepView } from "./job-model";
-import { nextAsk, valueIn } from "./job-model";
+import { nextAsk } from "./job-model";
 import { askPhasePath, photoPagePath, stepPath } from "./paths";
-import { said } from "./reading";
+import { StepAsks } from "./step-asks";
 import { sentence } from "./words";
 
 type RowProps = { job: JobView; view: StepView; clockTime: (iso: string) => string; oob?: boolean };
@@ -123,13 +122,7 @@ function More({ job, view, clockTime }: RowProps) {
       {view.conflicts.map((place) => (
         <ConflictNotice job={job} view={view} place={place} clockTime={clockTime} />
       ))}
-      {view.asks.length > 0 ? (
-        <div class="asks">
-          {view.asks.map((ask) => (
-            <AskButton job={job} view={view} ask={ask} />
-          ))}
-        </div>
-      ) : null}
+      <StepAsks job={job} view={view} />
     </div>
   );
 }
@@ -165,33 +158,4 @@ function AheadNotice({ job, view }: { job: JobView; view: StepView }) {
 function askHref(job: JobView, view: StepView, ask: AskView): string {
   if (ask.ask.kind === "photo") return photoPagePath(job.header.id, view.step.key, ask.ask.item);
   return askPhasePath(job.header.id, view.step.key, ask.ask.item, ask.phase);
-}
-
-const PHASE_WORDS: Record<string, string> = { found: "found", left: "left at" };
-
-/** What is asked, what was answered, and the verdict; open and required ones have the firmer rim. */
-export function AskButton({ job, view, ask }: { job: JobView; view: StepView; ask: AskView }) {
-  const open = ask.required && !ask.settled;
-  const twoPhases = ask.ask.phases.length > 1 || ask.phase === "left";
-  return (
-    <a class={open ? "ask open" : "ask"} href={askHref(job, view, ask)}>
-      <span class="ask-label">
-        {ask.ask.label}
-        {twoPhases && ask.ask.kind !== "photo" ? (
-          <span class="soft">{` · ${PHASE_WORDS[ask.phase]}`}</span>
-        ) : null}
-      </span>
-      <span class="ask-value">{askValue(job, ask)}</span>
-      {ask.verdict ? <VerdictChip verdict={ask.verdict as Verdict} /> : null}
-    </a>
-  );
-}
-
-function askValue(job: JobView, ask: AskView): string {
-  if (ask.ask.kind === "photo")
-    return ask.heads.length > 0 ? `${ask.heads.length} taken` : "take a photo";
-  const value = valueIn(job, ask);
-  if (value) return said(value, ask.ask);
-  if (ask.heads.length > 1) return "two entries";
-  return ask.required ? "open" : "if you like";
 }

@@ -1,12 +1,10 @@
 /* The torque run: every fastener of the job in bike order, found and left, the next one big. */
-import type { Verdict } from "../trade/verdict";
 import { bandInWords } from "./band";
-import { VerdictChip } from "./chip";
 import { Glyph } from "./glyph";
-import { type JobView, type TorqueAsk, torqueRun, valueIn } from "./job-model";
+import { type JobView, type TorqueAsk, torqueRun } from "./job-model";
 import { type Frame, Layout } from "./layout";
 import { askPhasePath, jobPath } from "./paths";
-import { said } from "./reading";
+import { Cell } from "./step-asks";
 
 export function nextTorque(job: JobView): TorqueAsk | undefined {
   return torqueRun(job).find(({ ask }) => ask.required && !ask.settled);
@@ -87,26 +85,11 @@ function Fastener({ job, line }: { job: JobView; line: TorqueAsk[] }) {
           {first.view.step.compound ? <span>{first.view.step.compound.title}</span> : null}
         </div>
       </div>
-      <div class="step-more asks">
-        {line.map((each) => (
-          <PhaseLink job={job} each={each} />
+      <div class="step-more ask-cells">
+        {line.map(({ view, ask }) => (
+          <Cell job={job} view={view} ask={ask} run="torque" />
         ))}
       </div>
     </li>
-  );
-}
-
-function PhaseLink({ job, each }: { job: JobView; each: TorqueAsk }) {
-  const { ask, view } = each;
-  const value = valueIn(job, ask);
-  return (
-    <a
-      class={ask.required && !ask.settled ? "ask open" : "ask"}
-      href={askPhasePath(job.header.id, view.step.key, ask.ask.item, ask.phase, "torque")}
-    >
-      <span class="ask-label">{ask.phase === "left" ? "Left at" : "Found"}</span>
-      <span class="ask-value">{value ? said(value, ask.ask) : "open"}</span>
-      {ask.verdict ? <VerdictChip verdict={ask.verdict as Verdict} /> : null}
-    </a>
   );
 }

@@ -13,7 +13,7 @@ from shopfloor.journal.shapes import SHAPES, fits
 from shopfloor.journal.values import same_value
 
 # How and with what a value was taken; two mechanics who agree on the value agree.
-_NOT_THE_VALUE = frozenset({"instrument", "u", "redacted"})
+_NOT_THE_VALUE = frozenset({"instrument", "u", "seen", "redacted"})
 
 
 def is_readable(kind: str, body: Mapping[str, Any]) -> bool:

@@ -59,7 +59,8 @@ def progress(route: Sequence[Step], state: JobState) -> Progress:
     Minutes are the typical ones; a step that is not needed costs none of those left.
     """
     asks = {step["key"]: list_asks(step, state) for step in route}
-    statuses = {step["key"]: _status(step, asks[step["key"]], state) for step in route}
+    looked_at = frozenset(safety_entries(route, state))
+    statuses = {step["key"]: _status(step, asks[step["key"]], state, looked_at) for step in route}
     done = [key for key, status in statuses.items() if status in SETTLED]
     left = [step for step in route if step["key"] not in done]
     upcoming = next((step for step in left if step["kind"] != "release"), left[0] if left else None)
@@ -98,7 +99,30 @@ def doers_of(step: Step, state: JobState) -> set[str]:
     }
 
 
-def _status(step: Step, asks: Sequence[AskProgress], state: JobState) -> Status:
+def safety_entries(route: Sequence[Step], state: JobState) -> list[str]:
+    """
+    The ids of all standing entries on the route's safety work: what a second person looks at.
+
+    The check keeps them as `seen`; work that changes afterwards is not covered by it.
+    """
+    keys = [step["key"] for step in route if step["kind"] == "work" and step["safety"]]
+    return sorted(
+        head["id"]
+        for place, heads in state["places"].items()
+        if any(is_of_step(place, key) for key in keys)
+        for head in heads
+    )
+
+
+def is_covered(check: Mapping[str, Any], looked_at: frozenset[str]) -> bool:
+    """Whether nothing has changed since a check; one that kept no list covers everything."""
+    seen = check.get("seen")
+    return seen is None or looked_at <= set(seen)
+
+
+def _status(
+    step: Step, asks: Sequence[AskProgress], state: JobState, looked_at: frozenset[str]
+) -> Status:
     key = step["key"]
     if any(is_of_step(place, key) for place in state["conflicts"]):
         return "conflict"
@@ -108,7 +132,7 @@ def _status(step: Step, asks: Sequence[AskProgress], state: JobState) -> Status:
     if not all(ask["settled"] for ask in required):
         return "not-needed" if _is_passed_over(step, state) else "open"
     if step["kind"] == "check":
-        return "done" if _is_checked(step, state) else "open"
+        return "done" if _is_checked(step, state, looked_at) else "open"
     if required or _outcome(state, tick_place(key)) == "done":
         return "done"
     return "not-needed" if _is_passed_over(step, state) else "open"
@@ -120,10 +144,11 @@ def _is_passed_over(step: Step, state: JobState) -> bool:
     return passed_over and step["kind"] == "work" and not step["safety"]
 
 
-def _is_checked(step: Step, state: JobState) -> bool:
-    """Somebody agreed who did none of the work."""
+def _is_checked(step: Step, state: JobState, looked_at: frozenset[str]) -> bool:
+    """Somebody agreed who did none of the work, and it is still the work that was looked at."""
     place = check_place(step["key"])
-    seconds = {head["by"] for head in state["places"].get(place, [])}
+    heads = state["places"].get(place, [])
+    seconds = {head["by"] for head in heads if is_covered(head["body"], looked_at)}
     return _outcome(state, place) == "agreed" and bool(seconds - doers_of(step, state))
 
 

@@ -9,7 +9,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Literal, TypedDict
 
 from shopfloor.journal.places import check_place, is_of_step
-from shopfloor.journal.progress import SETTLED, Progress, doers_of, progress
+from shopfloor.journal.progress import (
+    SETTLED,
+    Progress,
+    doers_of,
+    is_covered,
+    progress,
+    safety_entries,
+)
 from shopfloor.journal.standing import Standing
 from shopfloor.journal.state import JobState
 
@@ -133,19 +140,22 @@ def _safety_open(route: Iterable[Step], where: Progress) -> list[Refusal]:
     ]
 
 
-def _second_check(route: Iterable[Step], state: JobState, where: Progress) -> list[Refusal]:
+def _second_check(route: Sequence[Step], state: JobState, where: Progress) -> list[Refusal]:
+    looked_at = frozenset(safety_entries(route, state))
     return [
-        _refusal("second-check", _second_check_words(step, state), step["key"])
+        _refusal("second-check", _second_check_words(step, state, looked_at), step["key"])
         for step in route
         if step["kind"] == "check" and where["steps"][step["key"]]["status"] not in SETTLED
     ]
 
 
-def _second_check_words(step: Step, state: JobState) -> str:
+def _second_check_words(step: Step, state: JobState, looked_at: frozenset[str]) -> str:
     heads = state["places"].get(check_place(step["key"]), [])
     agreed = {head["by"] for head in heads if head["body"]["outcome"] == "agreed"}
     if agreed and agreed <= doers_of(step, state):
         return f"“{step['title']}” was agreed by somebody who did the work; ask another person."
+    if agreed and not any(is_covered(head["body"], looked_at) for head in heads):
+        return f"“{step['title']}” was agreed before the work changed; look at it once more."
     return f"“{step['title']}” needs the agreement of a second person."
 
 

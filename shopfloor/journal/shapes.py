@@ -187,8 +187,8 @@ SHAPES: Mapping[str, Shape] = {
     "hands-off": Shape({"on": _is_uuid}, {}, ("on",)),
     "check": Shape(
         {"step": _is_key, "outcome": _one_of("agreed", "not-agreed")},
-        {"text": _is_text},
-        ("step", "outcome"),
+        {"text": _is_text, "seen": _list_of(_is_uuid)},
+        ("step", "outcome", "seen"),
     ),
     "void": Shape({}, {"reason": _is_text}, ()),
     "opened": Shape(

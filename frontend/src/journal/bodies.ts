@@ -8,7 +8,7 @@ import { fits, SHAPES } from "./shapes";
 import { type JsonObject, sameValue } from "./values";
 
 // How and with what a value was taken; two mechanics who agree on the value agree.
-const NOT_THE_VALUE: ReadonlySet<string> = new Set(["instrument", "u", "redacted"]);
+const NOT_THE_VALUE: ReadonlySet<string> = new Set(["instrument", "u", "seen", "redacted"]);
 
 /** Whether the kind is known here and every field it needs has the right type. */
 export function isReadable(kind: string, body: JsonObject): boolean {

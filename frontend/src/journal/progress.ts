@@ -9,6 +9,7 @@ import { checkPlace, isOfStep, tickPlace } from "./places";
 import type { Step } from "./route";
 import { listStanding, type Standing } from "./standing";
 import type { JobState } from "./state";
+import type { JsonObject } from "./values";
 
 export type Status = "open" | "done" | "not-needed" | "conflict";
 
@@ -44,8 +45,9 @@ export function fullRoute(route: readonly Step[], state: JobState): Step[] {
  */
 export function progress(route: readonly Step[], state: JobState): Progress {
   const asks = new Map(route.map((step) => [step.key, listAsks(step, state)]));
+  const lookedAt = safetyEntries(route, state);
   const statuses = new Map(
-    route.map((step) => [step.key, statusOf(step, asks.get(step.key) ?? [], state)]),
+    route.map((step) => [step.key, statusOf(step, asks.get(step.key) ?? [], state, lookedAt)]),
   );
   const done = [...statuses].filter(([, status]) => isSettled(status)).map(([key]) => key);
   const left = route.filter((step) => !isSettled(statuses.get(step.key)));
@@ -90,13 +92,37 @@ export function doersOf(step: Step, state: JobState): Set<string> {
   return new Set(heads.map((head) => head.by));
 }
 
-function statusOf(step: Step, asks: readonly AskProgress[], state: JobState): Status {
+/**
+ * The ids of all standing entries on the route's safety work: what a second person looks at. The
+ * check keeps them as `seen`; work that changes afterwards is not covered by it.
+ */
+export function safetyEntries(route: readonly Step[], state: JobState): string[] {
+  const steps = route.filter((step) => step.kind === "work" && step.safety);
+  return Object.entries(state.places)
+    .filter(([place]) => steps.some((step) => isOfStep(place, step.key)))
+    .flatMap(([, heads]) => heads.map((head) => head.id))
+    .sort();
+}
+
+/** Whether nothing has changed since a check; one that kept no list covers everything. */
+export function isCovered(check: JsonObject, lookedAt: readonly string[]): boolean {
+  if (!Array.isArray(check.seen)) return true;
+  const seen = new Set(check.seen);
+  return lookedAt.every((id) => seen.has(id));
+}
+
+function statusOf(
+  step: Step,
+  asks: readonly AskProgress[],
+  state: JobState,
+  lookedAt: readonly string[],
+): Status {
   if (state.conflicts.some((place) => isOfStep(place, step.key))) return "conflict";
   if (step.kind === "release") return state.released === null ? "open" : "done";
   const required = asks.filter((ask) => ask.required);
   const passed = isPassedOver(step, state) ? "not-needed" : "open";
   if (!required.every((ask) => ask.settled)) return passed;
-  if (step.kind === "check") return isChecked(step, state) ? "done" : "open";
+  if (step.kind === "check") return isChecked(step, state, lookedAt) ? "done" : "open";
   if (required.length > 0 || outcomeOf(state, tickPlace(step.key)) === "done") return "done";
   return passed;
 }
@@ -107,11 +133,11 @@ function isPassedOver(step: Step, state: JobState): boolean {
   return passedOver && step.kind === "work" && !step.safety;
 }
 
-/** Somebody agreed who did none of the work. */
-function isChecked(step: Step, state: JobState): boolean {
+/** Somebody agreed who did none of the work, and it is still the work that was looked at. */
+function isChecked(step: Step, state: JobState, lookedAt: readonly string[]): boolean {
   const place = checkPlace(step.key);
   const doers = doersOf(step, state);
-  const seconds = state.places[place] ?? [];
+  const seconds = (state.places[place] ?? []).filter((head) => isCovered(head.body, lookedAt));
   return outcomeOf(state, place) === "agreed" && seconds.some((head) => !doers.has(head.by));
 }
 

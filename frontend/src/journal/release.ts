@@ -4,7 +4,7 @@
  * shopfloor/journal/release.py: both are held together by fixtures/cases/journal/release.json.
  */
 import { checkPlace, isOfStep } from "./places";
-import { doersOf, isSettled, type Progress, progress } from "./progress";
+import { doersOf, isCovered, isSettled, type Progress, progress, safetyEntries } from "./progress";
 import type { Step } from "./route";
 import type { Standing } from "./standing";
 import type { JobState } from "./state";
@@ -113,17 +113,21 @@ function safetyOpen(route: readonly Step[], where: Progress): Refusal[] {
 }
 
 function secondCheck(route: readonly Step[], state: JobState, where: Progress): Refusal[] {
+  const lookedAt = safetyEntries(route, state);
   return route
     .filter((step) => step.kind === "check" && !isSettled(where.steps[step.key]?.status))
-    .map((step) => refusal("second-check", secondCheckWords(step, state), step.key));
+    .map((step) => refusal("second-check", secondCheckWords(step, state, lookedAt), step.key));
 }
 
-function secondCheckWords(step: Step, state: JobState): string {
+function secondCheckWords(step: Step, state: JobState, lookedAt: readonly string[]): string {
   const heads = state.places[checkPlace(step.key)] ?? [];
   const agreed = heads.filter((head) => head.body.outcome === "agreed");
   const doers = doersOf(step, state);
   if (agreed.length > 0 && agreed.every((head) => doers.has(head.by))) {
     return `“${step.title}” was agreed by somebody who did the work; ask another person.`;
+  }
+  if (agreed.length > 0 && !heads.some((head) => isCovered(head.body, lookedAt))) {
+    return `“${step.title}” was agreed before the work changed; look at it once more.`;
   }
   return `“${step.title}” needs the agreement of a second person.`;
 }

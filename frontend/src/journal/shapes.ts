@@ -156,8 +156,8 @@ export const SHAPES: ReadonlyMap<string, Shape> = new Map<string, Shape>([
     "check",
     {
       must: { step: isKey, outcome: oneOf("agreed", "not-agreed") },
-      may: { text: isText },
-      kept: ["step", "outcome"],
+      may: { text: isText, seen: listOf(isUuid) },
+      kept: ["step", "outcome", "seen"],
     },
   ],
   ["void", { must: {}, may: { reason: isText }, kept: [] }],

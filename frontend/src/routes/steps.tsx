@@ -1,6 +1,6 @@
 /* One step: its page, its tick, leaving it out, the second check, settling a conflict, taking an entry back, hands on and off. */
 import type { Hono } from "hono/tiny";
-import { doersOf } from "../journal/progress";
+import { doersOf, fullRoute, safetyEntries } from "../journal/progress";
 import type { Head } from "../journal/state";
 import { HistoryList, TakeBackForm } from "../views/history";
 import { type JobView, nameOf, type StepView } from "../views/job-model";
@@ -121,7 +121,12 @@ async function check(c: BenchContext, on: OnStep): Promise<Response> {
   await record(c, {
     job: job.header.id,
     kind: "check",
-    body: { step: view.step.key, outcome, ...(text && { text }) },
+    body: {
+      step: view.step.key,
+      outcome,
+      seen: safetyEntries(fullRoute(job.header.route, job.state), job.state),
+      ...(text && { text }),
+    },
     supersedes: seenIds(textOf(form, "seen")),
   });
   return goTo(c, stepAnchor(job.header.id, view.step.key));

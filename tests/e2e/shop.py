@@ -62,8 +62,10 @@ class Shop:
             env=self._environment(),
             capture_output=True,
             text=True,
-            check=True,
+            check=False,
         )
+        if done.returncode:
+            raise RuntimeError(done.stderr)
         return done.stdout
 
     def seed(self) -> None:
@@ -78,6 +80,16 @@ class Shop:
     def ask(self, expression: str) -> str:
         """The value of one expression over the shop's models, as text."""
         return self.run(f"print({expression})")
+
+    def make_messages_due(self) -> None:
+        """As if the customer's day and the shop had opened; returns when the texts are written."""
+        self.run(
+            "from django.utils import timezone\n"
+            "Message.objects.filter(state='due').update(not_before=timezone.now())"
+        )
+        waiting = "Message.objects.filter(state__in=['due', 'writing']).count()"
+        if until(lambda: self.ask(waiting), "0") != "0":
+            raise TimeoutError("the worker wrote no texts")
 
     def log(self) -> str:
         """What the server complained about."""

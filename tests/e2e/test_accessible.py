@@ -1,0 +1,65 @@
+"""Every main page has no serious or critical violation of WCAG 2.2 AA that axe can see."""
+
+import json
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from tests.e2e.browser import PHONE, Phone, open_bench
+from tests.e2e.shop import Shop
+
+pytestmark = pytest.mark.browser
+OPEN_JOB = "Job.objects.filter(place='on the stand').order_by('number').first()"
+LINKS = """
+from shopfloor.outbox.services import address_of
+print(json.dumps({link.purpose: address_of(link) for link in Link.objects.order_by("created_at")}))
+"""
+
+
+def violations(page: Page, address: str) -> list[str]:
+    """What axe finds, one line each: page, rule, place."""
+    page.goto(address)
+    found = Axe().run(page).response["violations"]
+    return [
+        f"{address}: {each['id']} at {node['target']}"
+        for each in found
+        if each["impact"] in ("serious", "critical")
+        for node in each["nodes"]
+    ]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_desk(desk: Page, shop: Shop, scheme):
+    desk.emulate_media(color_scheme=scheme)
+    job = shop.ask(f"{OPEN_JOB}.pk")
+    pages = ["/board/", "/jobs/", f"/jobs/{job}/", f"/jobs/{job}/tag/", "/jobs/new/"]
+    pages += ["/outbox/", "/workshop/", f"/jobs/{job}/sheet/"]
+
+    assert [line for address in pages for line in violations(desk, address)] == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_pages_without_an_account(browser: Browser, shop: Shop, scheme):
+    context = browser.new_context(base_url=shop.url, color_scheme=scheme, **PHONE)
+    page = context.new_page()
+    links = json.loads(shop.run(LINKS))
+    pages = ["/sign-in/", "/a/no-such-link/", links["offer"], links["sheet"]]
+
+    found = [line for address in pages for line in violations(page, address)]
+    context.close()
+    assert found == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_bench(phone: Phone, shop: Shop, scheme):
+    page = open_bench(phone.open(), "mira")
+    page.emulate_media(color_scheme=scheme)
+    job = f"/bench/jobs/{shop.ask(f'{OPEN_JOB}.pk')}"
+    page.goto(job)
+    ask = page.locator("a.ask").first.get_attribute("href")
+    step = page.locator("a.step-title").first.get_attribute("href")
+    pages = ["/bench/", job, step, ask, f"{job}/torque", f"{job}/photos", f"{job}/history"]
+    pages += [f"{job}/note", f"{job}/finding", "/bench/kept", "/bench/person"]
+
+    assert [line for address in pages for line in violations(page, address)] == []

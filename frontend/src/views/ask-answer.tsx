@@ -15,7 +15,7 @@ export type NextPlace = { href: string; word: string };
 export function Answered({ screen, next }: { screen: AskScreen; next: NextPlace }) {
   const { job, view, ask, run } = screen;
   return (
-    <div id="ask" class="stack tight">
+    <div id="answer" class="stack tight">
       {ask.ask.kind === "choice" ? null : (
         <div class="band">
           <Band ask={ask.ask} marks={marksOf(view, ask)} />

@@ -14,7 +14,7 @@ type BoxProps = { screen: AskScreen; form: AskForm };
 /** What a saved answer takes the place of. */
 export function AskBox({ screen, form }: BoxProps) {
   return (
-    <div id="ask">
+    <div id="answer">
       {screen.ask.ask.kind === "choice" ? (
         <ChoiceForm screen={screen} form={form} />
       ) : (
@@ -35,7 +35,7 @@ function unitLabel({ ask }: AskView, unit: string): string {
 function formOf(screen: AskScreen, kind: string): Record<string, string> {
   const { job, view, ask } = screen;
   const action = `${askPath(job.header.id, view.step.key, ask.item)}/${kind}`;
-  return { ...formAttributes(action, "reading"), "hx-target": "#ask" };
+  return { ...formAttributes(action, "reading"), "hx-target": "#answer" };
 }
 
 function Carried({ screen }: { screen: AskScreen }) {

@@ -8,8 +8,6 @@ import { numeral } from "./words";
 // Half-inch pitch of bicycle chains, ISO 9633.
 const PITCH_MM = 12.7;
 
-export type Phase = "found" | "left";
-
 /** The value in the unit of the ask's own limits; null when it was found loose. */
 export function canonicalValue(ask: Ask, value: number | null, unit: string): number | null {
   if (value === null) return null;

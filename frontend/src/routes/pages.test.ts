@@ -1,0 +1,219 @@
+import { beforeEach, expect, test } from "vitest";
+import {
+  type Bench,
+  connect,
+  freshDatabase,
+  JOB,
+  MIRA,
+  makeBench,
+  makeEntry,
+  makeHeader,
+  makeStep,
+  OTTO,
+} from "../testing/bench";
+import { FakeServer } from "../testing/fake-server";
+
+let bench: Bench;
+const PATH = `/bench/jobs/${JOB}`;
+
+beforeEach(async () => {
+  bench = await makeBench();
+});
+
+async function text(path: string): Promise<string> {
+  return (await bench.get(path)).text();
+}
+
+test("today's jobs show number, bike, day in words, progress and the next step", async () => {
+  const html = await text("/bench/");
+
+  expect(html).toContain("J-0042");
+  expect(html).toContain("moss-green city bike");
+  expect(html).toContain('<h2 class="day-heading">Today');
+  expect(html).toContain("17:00");
+  expect(html).toContain("Next: Step look");
+  expect(html).toContain('max="6"');
+});
+
+test("jobs are in promise order, and ready ones come last", async () => {
+  const early = makeHeader({
+    id: "0190a000-0000-7000-8000-00000000000b",
+    number: "J-0001",
+    promised_at: "2026-03-02T09:00:00Z",
+  });
+  const later = makeHeader({
+    id: "0190a000-0000-7000-8000-00000000000c",
+    number: "J-0003",
+    promised_at: "2026-03-04T09:00:00Z",
+  });
+  bench.server.jobs = [later, makeHeader(), early];
+  bench.server.add(makeEntry({ job: early.id, kind: "released", body: { mode: "safe" } }));
+  bench.server.epoch = "33333333-3333-4333-8333-333333333333";
+  await bench.syncer.sync({ force: true });
+  const numbers = [...(await text("/bench/")).matchAll(/job-number">(J-\d+)/g)].map(
+    (match) => match[1],
+  );
+
+  expect(numbers).toEqual(["J-0042", "J-0003", "J-0001"]);
+});
+
+test.each([
+  "/bench/",
+  PATH,
+  `${PATH}/steps/pads`,
+  `${PATH}/steps/pads/asks/front-pad?phase=found`,
+  `${PATH}/torque`,
+  `${PATH}/finding`,
+  `${PATH}/note`,
+  `${PATH}/photos`,
+  `${PATH}/history`,
+  "/bench/person",
+  "/bench/kept",
+])("%s answers with the strict headers and nothing inline", async (path) => {
+  const response = await bench.get(path);
+  const html = await response.text();
+
+  expect(response.status).toBe(200);
+  const policy = response.headers.get("Content-Security-Policy") ?? "";
+  expect(policy).toContain("default-src 'none'");
+  expect(policy).not.toContain("unsafe");
+  expect(response.headers.get("Cache-Control")).toBe("no-store");
+  expect(html).not.toMatch(/ style="| on[a-z]+="|hx-on|<script(?![^>]*src=)|js:/);
+});
+
+test("what people wrote is escaped", async () => {
+  const html = await text(PATH);
+
+  expect(html).toContain("It &lt;clicks&gt; under load");
+  expect(html).not.toContain("<clicks>");
+});
+
+test("a job says what was agreed and shows approved work in its place", async () => {
+  const finding = makeEntry({
+    kind: "finding",
+    body: { title: "New pads", reason: "worn", minutes: 20, parts: [], safety: true },
+  });
+  const added = makeStep("renew_pads", {
+    title: "Renew the pads",
+    stage: "brakes",
+    before: ["stem"],
+  });
+  bench.server.add(finding);
+  bench.server.add(
+    makeEntry({
+      kind: "route-added",
+      body: { finding: finding.id, title: "New pads", steps: [added] },
+    }),
+  );
+  await bench.syncer.sync({ force: true });
+  const html = await text(PATH);
+
+  expect(html).toContain("£40.00 may go ahead without asking");
+  expect(html).toContain("agreed: do it");
+  expect(html.indexOf("Renew the pads")).toBeLessThan(html.indexOf("Step second_look"));
+  expect(html).toContain("added");
+});
+
+test("a step page says why it comes after another", async () => {
+  expect(await text(`${PATH}/steps/wash`)).toContain(
+    "After “Step look”, because damage must be seen before it is clean.",
+  );
+});
+
+test("a page that does not exist is no business of the server's", async () => {
+  const job = await bench.get("/bench/jobs/0190a000-0000-7000-8000-0000000000ff");
+  const step = await bench.get(`${PATH}/steps/nothing`);
+  const page = await bench.get("/bench/nothing");
+
+  expect([job.status, step.status, page.status]).toEqual([410, 410, 410]);
+  expect(await job.text()).toContain("has not been fetched to this phone");
+});
+
+test("before enrolment, and for the sign-in page, the server answers", async () => {
+  expect((await bench.get("/bench/enrol")).status).toBe(404);
+  expect((await bench.get("/bench/worker.js")).status).toBe(404);
+  freshDatabase();
+  const fresh = connect(new FakeServer());
+  expect((await fresh.get("/bench/")).status).toBe(404);
+  expect(await (await fresh.get("/bench/device")).json()).toEqual({
+    enrolled: false,
+    sign_in_again: false,
+  });
+});
+
+test("the server's answer to the sign-in is handed over as JSON only", async () => {
+  freshDatabase();
+  const fresh = connect(new FakeServer());
+  const body = JSON.stringify({
+    device: "0190a000-0000-7000-8000-0000000000d1",
+    token: "good-token",
+    person: MIRA,
+  });
+  const asForm = await fresh.app.request("/bench/device", {
+    method: "POST",
+    body,
+    headers: { "Content-Type": "text/plain" },
+  });
+  const asJson = await fresh.app.request("/bench/device", {
+    method: "POST",
+    body,
+    headers: { "Content-Type": "application/json" },
+  });
+
+  expect([asForm.status, asJson.status]).toEqual([400, 200]);
+  expect(await (await fresh.get("/bench/device")).json()).toEqual({
+    enrolled: true,
+    sign_in_again: false,
+  });
+});
+
+test("whoever works is chosen, and goes back only to the bench", async () => {
+  const chosen = await bench.app.request("/bench/person", {
+    method: "POST",
+    body: new URLSearchParams({ person: OTTO, back: "https://example.org/" }),
+  });
+  const unknown = await bench.post("/bench/person", { person: "nobody" });
+
+  expect([chosen.status, chosen.headers.get("Location")]).toEqual([303, "/bench/"]);
+  expect(unknown.status).toBe(409);
+  expect(await text("/bench/")).toContain("Otto");
+});
+
+test("what is kept is told, sent by hand, and saved as a file", async () => {
+  bench.server.online = false;
+  await bench.post(`${PATH}/note`, { text: "kept here" });
+  await bench.syncer.sync({ force: true });
+  expect(await text("/bench/")).toContain("1 kept on this phone, oldest 10:15, no connection");
+  expect(await text("/bench/kept")).toContain("J-0042: note, kept here");
+  const file = await bench.get("/bench/kept/export");
+  expect(file.headers.get("Content-Disposition")).toContain("attachment");
+  expect(((await file.json()) as { unsent: unknown[] }).unsent).toHaveLength(1);
+
+  bench.server.online = true;
+  await bench.post("/bench/kept/send", {});
+  expect(await text("/bench/")).toContain("All sent");
+});
+
+test("a refused entry is shown with its reason", async () => {
+  bench.server.refuse = () => ({ code: "unknown-job", message: "The workshop has no such job." });
+  await bench.post(`${PATH}/note`, { text: "lost and found" });
+  await bench.syncer.sync({ force: true });
+  const html = await text("/bench/kept");
+
+  expect(html).toContain("lost and found");
+  expect(html).toContain("The workshop has no such job.");
+  expect(await text("/bench/")).toContain("1 refused");
+});
+
+test("a revoked phone is told to sign in again, with what waits", async () => {
+  await bench.post(`${PATH}/note`, { text: "mine" });
+  bench.server.token = "other";
+  await bench.syncer.sync({ force: true });
+
+  expect(await text("/bench/")).toContain("1 kept on this phone");
+  expect(await text("/bench/")).toContain('href="/bench/enrol"');
+  expect(await (await bench.get("/bench/device")).json()).toEqual({
+    enrolled: true,
+    sign_in_again: true,
+  });
+});

@@ -181,7 +181,7 @@ def _fill_bike(shop: Workshop, data: QueryDict) -> None:
     if chosen == shown:
         return
     bike = find_bike(workshop=shop, bike_id=chosen)
-    traits = bike.traits if bike else {}
+    traits = fill_defaults(bike.traits) if bike else {}
     data["bike_words"], data["frame_number"] = (bike.words, bike.frame_number) if bike else ("", "")
     data["kind"] = data["kind_shown"] = str(traits.get("kind", ""))
     _put_traits(data, traits)

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from shopfloor.intake import services
 from shopfloor.intake.forms import NEW_BIKE, BookInForm, fill_in, known_bikes
+from shopfloor.planning.opening import HorizonExceeded
 from shopfloor.trade.route import SERVICES, compose, minutes
 from shopfloor.workshop.access import DeskRequest, at_the_desk
 from shopfloor.workshop.fields import say_errors
@@ -34,6 +35,8 @@ def book_in(request: DeskRequest) -> HttpResponse:
             job = services.take_in(workshop=shop, intake=form.intake(shop), by=request.user, at=at)
         except services.NotClear as error:
             say_errors(form, error.errors)
+        except HorizonExceeded as error:
+            form.add_error(None, str(error))
         else:
             messages.success(
                 request, f"{job.tag} is taken in. Print its tag and put it on the bike."
@@ -98,7 +101,6 @@ def _quiet_form(shop: Workshop, data: QueryDict) -> BookInForm:
 def _context(shop: Workshop, form: BookInForm, data: QueryDict, at: datetime) -> dict[str, Any]:
     traits = form.traits()
     service = data.get("service") or "standard"
-    can_promise = bool(traits) and service in SERVICES
     return {
         "shop": shop,
         "book": form,
@@ -108,10 +110,19 @@ def _context(shop: Workshop, form: BookInForm, data: QueryDict, at: datetime) ->
         "bikes": known_bikes(shop, data),
         "tiles": _tiles(shop, traits, service),
         "price_minor": shop.service_prices.get(service, 0),
-        "ready": services.ready_for(workshop=shop, traits=traits, service=service, at=at)
-        if can_promise
-        else None,
+        **_promise(shop, traits, service, at),
     }
+
+
+def _promise(shop: Workshop, traits: dict[str, Any], service: str, at: datetime) -> dict[str, Any]:
+    """The day that can be promised, or the sentence that says why none can."""
+    if not traits or service not in SERVICES:
+        return {}
+    try:
+        found = services.ready_for(workshop=shop, traits=traits, service=service, at=at)
+    except HorizonExceeded as error:
+        return {"never": str(error)}
+    return {"ready": found}
 
 
 def _tiles(shop: Workshop, traits: dict[str, Any], chosen: str) -> list[dict[str, Any]]:

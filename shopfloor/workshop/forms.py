@@ -75,6 +75,13 @@ class SettingsForm(forms.Form):
             raise forms.ValidationError("The evening hour must be later than the morning hour.")
         return end
 
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        hours = [found.get(f"hours_{day}", ["unreadable"]) for day in DAYS]
+        if not any(hours):
+            self.add_error(None, "Open on at least one day: nothing can be promised otherwise.")
+        return found
+
     def facts(self) -> dict[str, Any]:
         prices = {key: self.cleaned_data[f"price_{key}"] for key in SERVICES}
         kept = {field: self.cleaned_data[field] for field in PARTICULARS}

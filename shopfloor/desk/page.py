@@ -102,7 +102,11 @@ def _offering(folded: Folded, refused: list[FindingForm] | None, at: datetime) -
         typed = {form.finding["id"]: form for form in refused}
         rows = [(row, typed.get(row["finding"]["id"], form)) for row, form in rows]
     wanted = [_as_found(form) for _, form in rows]
-    return {"findings": rows, "preview": preview_offer(job=folded.job, wanted=wanted, at=at)}
+    return {
+        "findings": rows,
+        "preview": preview_offer(job=folded.job, wanted=wanted, at=at),
+        "unpriced": sum(p.get("price_minor") is None for one in wanted for p in one.parts),
+    }
 
 
 def _as_found(form: FindingForm) -> Wanted:

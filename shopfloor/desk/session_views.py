@@ -25,7 +25,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     goal = _goal(request)
     if request.user.is_authenticated:
         return redirect(goal)
-    form = SignInForm(request.POST or None)
+    form = SignInForm(request.POST if request.method == "POST" else None)
     if form.is_valid():
         person = authenticate(request, **form.cleaned_data)
         if person is not None:

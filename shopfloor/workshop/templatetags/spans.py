@@ -19,10 +19,12 @@ def hours(minutes: float | None) -> str:
 
 @register.filter
 def since(at: datetime, then: datetime | None) -> str:
-    """How long before `at` something was, in one unit: 3 days, 2 h, 5 min."""
+    """How long before `at` something was, in one unit: 3 days, 2 h, 5 min, a moment."""
     if then is None:
         return ""
     minutes = max(0, int((at - then).total_seconds() // 60))
+    if minutes < 1:
+        return "a moment"
     if minutes < 60:
         return f"{minutes} min"
     if minutes < 48 * 60:

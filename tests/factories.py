@@ -8,6 +8,8 @@ from itertools import count
 from typing import Any
 
 from shopfloor.customers.models import Bike, Customer
+from shopfloor.intake import services as intake
+from shopfloor.intake.services import Intake
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
 from shopfloor.outbox.models import Message
@@ -62,6 +64,28 @@ def make_job(*, workshop: Workshop, **facts: Any) -> Job:
     }
     journal.write_entry(job=job, kind="opened", body=opened, by=None, at=NOON)
     return job
+
+
+def make_intake(**facts: Any) -> Intake:
+    """Jana with her city bike, for a standard service at the usual price."""
+    usual = {
+        "customer_name": "Jana Field",
+        "phone": "07700 900123",
+        "email": "",
+        "bike_words": "moss-green city bike, 8-speed hub",
+        "frame_number": "",
+        "traits": {"kind": "city"},
+        "service": "standard",
+        "says": "The front light flickers.",
+        "go_ahead_minor": 2000,
+        "price_minor": 9500,
+    }
+    return Intake(**(usual | facts))
+
+
+def take_in(*, by: Person, at: datetime = NOON, **facts: Any) -> Job:
+    """A job as the desk opens one: whole route, promise and all."""
+    return intake.take_in(workshop=by.workshop, intake=make_intake(**facts), by=by, at=at)
 
 
 def make_message(*, job: Job, **facts: Any) -> Message:

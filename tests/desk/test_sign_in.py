@@ -1,0 +1,68 @@
+"""Signing in and out."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from shopfloor.workshop.models import Person
+from tests.factories import PASSWORD
+
+
+def test_a_name_in_other_capitals_signs_in(otto: Person) -> None:
+    answer = Client().post(reverse("sign-in"), {"username": "OTTO", "password": PASSWORD})
+
+    assert answer.status_code == 302
+    assert answer["Location"] == "/board/"
+
+
+def test_a_wrong_password_keeps_the_name_and_not_the_password(otto: Person) -> None:
+    answer = Client().post(reverse("sign-in"), {"username": "otto", "password": "wrong-one"})
+
+    assert answer.status_code == 422
+    assert "do not go together" in answer.text
+    assert 'value="otto"' in answer.text
+    assert "wrong-one" not in answer.text
+
+
+def test_an_unknown_name_gets_the_same_sentence(otto: Person) -> None:
+    answer = Client().post(reverse("sign-in"), {"username": "nobody", "password": "wrong-one"})
+
+    assert "do not go together" in answer.text
+
+
+def test_an_empty_form_says_what_is_missing(db: None) -> None:
+    answer = Client().post(reverse("sign-in"), {})
+
+    assert answer.status_code == 422
+    assert "Write the name you sign in with." in answer.text
+    assert "Write your password." in answer.text
+
+
+@pytest.mark.parametrize(
+    ("wanted", "goal"),
+    [
+        ("/outbox/", "/outbox/"),
+        ("https://elsewhere.example.org/", "/board/"),
+        ("//x.y/", "/board/"),
+    ],
+)
+def test_one_is_led_to_own_pages_only(otto: Person, wanted: str, goal: str) -> None:
+    form = {"username": "otto", "password": PASSWORD, "next": wanted}
+
+    assert Client().post(reverse("sign-in"), form)["Location"] == goal
+
+
+def test_signing_out_takes_a_form(desk: Client) -> None:
+    assert desk.get(reverse("sign-out")).status_code == 405
+
+    desk.post(reverse("sign-out"))
+
+    assert desk.get(reverse("board")).status_code == 302
+
+
+def test_the_front_door_leads_to_the_board(desk: Client) -> None:
+    assert desk.get("/")["Location"] == "/board/"
+
+
+def test_the_health_page_asks_the_database(db: None) -> None:
+    assert Client().get("/healthz").text == "ok"

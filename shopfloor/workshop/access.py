@@ -5,10 +5,11 @@ from functools import wraps
 from typing import Concatenate, ParamSpec
 from zoneinfo import ZoneInfo
 
-from django.contrib.auth.decorators import login_required
+from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
+from django_htmx.middleware import HtmxDetails
 
 from shopfloor.workshop.models import Person, Role
 
@@ -19,6 +20,7 @@ class DeskRequest(HttpRequest):
     """A request of somebody who is signed in."""
 
     user: Person
+    htmx: HtmxDetails
 
 
 def at_the_desk(
@@ -26,13 +28,22 @@ def at_the_desk(
 ) -> Callable[Concatenate[HttpRequest, P], HttpResponse]:
     """Only for the signed-in; times in the page are the shop's."""
 
-    @login_required
     @wraps(view)
     def checked(request: DeskRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+        if not request.user.is_authenticated:
+            return _to_sign_in(request)
         with timezone.override(ZoneInfo(request.user.workshop.timezone)):
             return view(request, *args, **kwargs)
 
     return checked  # type: ignore[return-value]
+
+
+def _to_sign_in(request: DeskRequest) -> HttpResponse:
+    """A page leads to the sign-in; a piece of a page takes the whole page there."""
+    if not request.htmx:
+        return redirect_to_login(request.get_full_path())
+    page = redirect_to_login(request.htmx.current_url_abs_path or "/")
+    return HttpResponse(status=204, headers={"HX-Redirect": page["Location"]})
 
 
 def for_managers(

@@ -206,6 +206,15 @@ def test_a_tag_weakened_by_compression_still_matches(desk: Client, otto: Person)
     assert live(desk, f"W/{live(desk)['ETag']}").status_code == 304
 
 
+def test_a_wall_screen_that_was_signed_out_is_led_to_the_sign_in(desk: Client) -> None:
+    asked = {"HX-Request": "true", "HX-Current-URL": "http://testserver/board/"}
+
+    answer = Client().get(reverse("board-live"), headers=asked)
+
+    assert answer.status_code == 204
+    assert answer["HX-Redirect"] == "/sign-in/?next=/board/"
+
+
 def test_two_hundred_jobs_cost_no_more_queries(
     desk: Client, otto: Person, django_assert_max_num_queries
 ) -> None:

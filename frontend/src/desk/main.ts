@@ -31,7 +31,12 @@ document.addEventListener("htmx:error", () =>
 document.addEventListener("htmx:response:error", () =>
   showTrouble("The server could not do that. What you typed is still here: try again in a minute."),
 );
-document.addEventListener("htmx:after:swap", () => showTrouble(""));
+type Answered = CustomEvent<{ ctx: { response: { status: number } } }>;
+
+/* Not after the swap: an unchanged board answers 304 and swaps nothing. */
+document.addEventListener("htmx:after:request", (event) => {
+  if ((event as Answered).detail.ctx.response.status < 400) showTrouble("");
+});
 document.addEventListener("click", (event) => {
   if ((event.target as Element).closest("[data-print]")) window.print();
 });

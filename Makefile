@@ -16,11 +16,11 @@ FRONTEND := $(shell find frontend -name node_modules -prune -o -type f ! -name '
 # First, so that a Node which had to be brought by pip is found before an older one.
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
 
-.PHONY: help demo demo-reset build test check bench wire lock pictures clean
+.PHONY: help demo demo-reset build test check format bench wire lock pictures clean
 
 help:
 	@sed -n '1,2s/^# //p' Makefile
-	@echo 'also: build, demo-reset, wire, lock, pictures, clean;  another port: make demo PORT=8001'
+	@echo 'also: build, demo-reset, format, wire, lock, pictures, clean;  another port: make demo PORT=8001'
 
 demo: $(VENV)/.installed $(BUILT)
 	@exec $(PY) -m worker.embedded --demo --port $(PORT)
@@ -35,6 +35,12 @@ test: $(VENV)/.installed-dev $(BUILT)
 
 check: $(VENV)/.installed-dev frontend/node_modules/.installed
 	@$(PY) tests/run.py check
+
+format: $(VENV)/.installed-dev frontend/node_modules/.installed
+	$(VENV)/bin/ruff check --fix-only --quiet .
+	$(VENV)/bin/ruff format --quiet .
+	$(VENV)/bin/djade --target-version 5.2 $$(find shopfloor -name '*.html') || true
+	cd frontend && npm run --silent fix
 
 bench: $(VENV)/.installed-dev $(BUILT)
 	@$(PY) tests/bench/run.py
@@ -84,4 +90,4 @@ frontend/node_modules/.installed: frontend/package-lock.json | $(VENV)/.node
 
 $(BUILT): $(FRONTEND) | frontend/node_modules/.installed
 	@echo "Building the bench …"
-	@cd frontend && npm run --silent build
+	@cd frontend && npm run --silent build >/dev/null

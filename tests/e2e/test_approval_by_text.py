@@ -27,6 +27,7 @@ def report(page: Page, job: str, title: str, minutes: int, part: str, price: str
     page.get_by_label("What needs doing").fill(title)
     page.get_by_label("Why", exact=True).fill(f"{title}: it is worn through.")
     page.get_by_label("Minutes of work").fill(str(minutes))
+    page.get_by_text("Parts, if any").click()
     page.get_by_label("Part 1").fill(part)
     page.get_by_label("Price each, if known").first.fill(price)
     page.get_by_role("button", name="Report the finding").click()

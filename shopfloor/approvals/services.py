@@ -14,6 +14,7 @@ from shopfloor.approvals.pricing import price_line
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import state_of
+from shopfloor.journal.permissions import check_can_price
 from shopfloor.outbox import services as outbox
 from shopfloor.promises import services as promises
 from shopfloor.trade.added_work import UnknownTask, steps_for
@@ -69,8 +70,9 @@ def make_offer(
     Offer findings to the customer. Within the agreed go-ahead limit they are approved at once
     and the customer is told; otherwise the customer is asked by text.
 
-    Raises NothingToOffer.
+    Raises NothingToOffer, NotAllowed.
     """
+    check_can_price(by.role)
     with transaction.atomic():
         related = ("workshop", "bike", "customer")
         job = Job.objects.select_for_update(of=("self",)).select_related(*related).get(pk=job.pk)
@@ -354,7 +356,12 @@ def _steps_of(line: OfferLine, step: str | None) -> list[dict[str, Any]]:
 
 
 def withdraw_offer(*, offer: Offer, by: Person, at: datetime) -> None:
-    """Take a question back before it is answered; the findings can then be offered anew."""
+    """
+    Take a question back before it is answered; the findings can then be offered anew.
+
+    Raises NotOpen, NotAllowed.
+    """
+    check_can_price(by.role)
     with transaction.atomic():
         if Offer.objects.filter(pk=offer.pk, state="open").update(state="withdrawn") != 1:
             raise NotOpen("This question has been answered already.")

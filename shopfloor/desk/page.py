@@ -15,6 +15,13 @@ from shopfloor.desk.queries import Folded
 from shopfloor.handover.services import refusals_of
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.words import service_in_words
+from shopfloor.journal.permissions import (
+    check_can_cancel,
+    check_can_price,
+    check_can_promise,
+    check_can_release,
+    permitted,
+)
 from shopfloor.workshop.access import DeskRequest
 
 CLOSED = ("collected", "cancelled")
@@ -41,10 +48,21 @@ def job_response(
         **_offering(folded, findings, at),
         "offers": _offers(job, answer),
         "promise_form": promise or PromiseForm(initial=_present_promise(job), at=at),
+        "may": _may(request.user.role),
         **_bench(folded),
     }
     status = 422 if refused or problem else 200
     return render(request, "desk/job.html", context, status=status)
+
+
+def _may(role: str) -> dict[str, bool]:
+    """What this person is offered at all; the services check again."""
+    return {
+        "price": permitted(check_can_price, role),
+        "promise": permitted(check_can_promise, role),
+        "cancel": permitted(check_can_cancel, role),
+        "hand_back": permitted(check_can_release, role, mode="not-to-ride"),
+    }
 
 
 def _facts(folded: Folded, at: datetime) -> dict[str, Any]:

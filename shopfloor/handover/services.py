@@ -8,7 +8,7 @@ from django.db import transaction
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import missing_entries, state_of
-from shopfloor.journal.permissions import check_can_release
+from shopfloor.journal.permissions import check_can_cancel, check_can_release
 from shopfloor.journal.progress import full_route
 from shopfloor.journal.release import Refusal, release_refusals
 from shopfloor.outbox import services as outbox
@@ -91,7 +91,8 @@ def collect_job(*, job: Job, by: Person, at: datetime) -> None:
 
 
 def cancel_job(*, job: Job, reason: str, by: Person, at: datetime) -> None:
-    """The job will not be done."""
+    """The job will not be done. Raises CannotClose, NotAllowed."""
+    check_can_cancel(by.role)
     with transaction.atomic():
         if state_of(job)["place"] in ("collected", "cancelled"):
             raise CannotClose("This job is closed already.")

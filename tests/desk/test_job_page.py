@@ -151,6 +151,19 @@ def test_a_mechanic_is_told_that_a_manager_moves_promises(job: Job, mira: Person
     assert "Only a manager may change a promise" in answer.text
 
 
+def test_a_mechanic_is_offered_only_what_a_mechanic_may_do(
+    job: Job, mira: Person, finding: str
+) -> None:
+    client = Client()
+    client.force_login(mira)
+
+    text = client.get(reverse("job", args=[job.id])).text
+
+    assert "A manager prices this and asks Jana." in text
+    for words in ("Move the promise", "Cancel this job", "Hand it back not to ride"):
+        assert words not in text
+
+
 def test_the_search_finds_by_number_name_telephone_and_words(
     desk: Client, job: Job, otto: Person
 ) -> None:

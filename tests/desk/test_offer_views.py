@@ -108,6 +108,17 @@ def test_an_offer_of_nothing_is_refused(desk: Client, job: Job, finding: str) ->
     assert "Choose findings" in answer.text
 
 
+def test_a_mechanic_cannot_price_work(job: Job, finding: str, mira: Person) -> None:
+    client = Client()
+    client.force_login(mira)
+
+    answer = client.post(reverse("job-offers", args=[job.id]), offer_form(finding))
+
+    assert answer.status_code == 422
+    assert "Only a manager may price work" in answer.text
+    assert not Offer.objects.exists()
+
+
 def test_an_answer_by_telephone_is_written_down_line_by_line(
     desk: Client, job: Job, finding: str, otto: Person
 ) -> None:

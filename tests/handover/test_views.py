@@ -130,6 +130,18 @@ def test_a_job_is_cancelled_with_a_reason_only(desk: Client, job: Job) -> None:
     assert place(job) == "cancelled"
 
 
+def test_a_mechanic_cannot_cancel_a_job(job: Job, otto: Person) -> None:
+    client = Client()
+    client.force_login(make_person(workshop=otto.workshop, username="mira", role="mechanic"))
+
+    answer = client.post(
+        reverse("job-cancellation", args=[job.id]), {"reason": "No time"}, follow=True
+    )
+
+    assert "Only a manager may cancel a job" in answer.text
+    assert place(job) == "booked"
+
+
 def test_reading_a_page_never_lets_a_bike_go(desk: Client, job: Job) -> None:
     for name in ("job-release", "job-collection", "job-cancellation", "job-take-back"):
         assert desk.get(reverse(name, args=[job.id])).status_code == 405

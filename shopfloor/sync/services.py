@@ -1,7 +1,7 @@
 """Taking entries from phones once each, and giving phones what they have not seen."""
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, NamedTuple
@@ -12,7 +12,7 @@ from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.journal.entry import DESK_KINDS, Entry, MalformedEntry, parse_entry, to_wire
 from shopfloor.sync.models import RefusedEntry
 from shopfloor.trade.added_work import tasks
-from shopfloor.workshop.models import Device, Workshop
+from shopfloor.workshop.models import Device, DeviceKind, Workshop
 from shopfloor.workshop.queries import people_of
 
 PAGE = 500
@@ -51,8 +51,12 @@ def take_entries(*, device: Device, raw_entries: Sequence[object], at: datetime)
     its reason. Sending the same batch again answers the same.
     """
     parsed, unreadable = _parse_all(raw_entries)
-    good, unwelcome = _sort_out(device, parsed)
-    journal.append_entries(workshop=device.workshop, device=device, entries=good, at=at)
+    writers = _writers(device)
+    good, unwelcome = _sort_out(writers, device.workshop, parsed)
+    for writer_id, writer in writers.items():
+        own = [entry for entry in good if entry.device == writer_id]
+        if own:
+            journal.append_entries(workshop=device.workshop, device=writer, entries=own, at=at)
     refused = [_refuse(device, refusal, at) for refusal in (*unreadable, *unwelcome)]
     return Taken(accepted=[entry.id for entry in good], refused=refused)
 
@@ -67,8 +71,19 @@ def _parse_all(raw_entries: Sequence[object]) -> tuple[list[Entry], list[Refusal
     return parsed, unreadable
 
 
-def _sort_out(device: Device, parsed: Sequence[Entry]) -> tuple[list[Entry], list[Refusal]]:
-    known_jobs = Job.objects.of(device.workshop).filter(id__in={entry.job for entry in parsed})
+def _writers(device: Device) -> dict[str, Device]:
+    """
+    Whose entries a phone may bring: its own, and those of phones that were revoked since. After a
+    new sign-in the same phone has a new name, and what it kept from before must not be lost.
+    """
+    former = device.workshop.devices.filter(kind=DeviceKind.PHONE, revoked_at__isnull=False)
+    return {str(device.id): device, **{str(one.id): one for one in former}}
+
+
+def _sort_out(
+    writers: Container[str], workshop: Workshop, parsed: Sequence[Entry]
+) -> tuple[list[Entry], list[Refusal]]:
+    known_jobs = Job.objects.of(workshop).filter(id__in={entry.job for entry in parsed})
     jobs = {str(job) for job in known_jobs.values_list("id", flat=True)}
     rows = StoredEntry.objects.filter(id__in=[entry.id for entry in parsed])
     held = {str(row.id): row.wire for row in rows}
@@ -76,7 +91,7 @@ def _sort_out(device: Device, parsed: Sequence[Entry]) -> tuple[list[Entry], lis
     unwelcome = []
     for entry in parsed:
         wire = to_wire(entry)
-        code = _problem(device, entry, jobs) or (
+        code = _problem(writers, entry, jobs) or (
             "id-reused" if held.get(entry.id, wire) != wire else None
         )
         if code:
@@ -87,10 +102,10 @@ def _sort_out(device: Device, parsed: Sequence[Entry]) -> tuple[list[Entry], lis
     return list(good.values()), unwelcome
 
 
-def _problem(device: Device, entry: Entry, jobs: set[str]) -> str | None:
+def _problem(writers: Container[str], entry: Entry, jobs: set[str]) -> str | None:
     if entry.job not in jobs:
         return "unknown-job"
-    if entry.device != str(device.id):
+    if entry.device not in writers:
         return "other-device"
     return "kind-not-allowed" if entry.kind in DESK_KINDS else None
 

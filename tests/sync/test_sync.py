@@ -9,7 +9,8 @@ from django.test import Client
 
 from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.sync.models import RefusedEntry
-from tests.factories import make_job, make_person, make_workshop
+from shopfloor.workshop.services import revoke_device
+from tests.factories import NOON, make_job, make_person, make_workshop
 from tests.phone import Phone, enrol_phone
 from tests.routes import short_route
 
@@ -83,6 +84,17 @@ def test_what_a_phone_may_not_write(
     phone.kept.pop(0)
 
     assert [row["code"] for row in phone.sync()["refused"]] == [code]
+
+
+def test_after_a_new_sign_in_a_phone_brings_what_it_kept_under_its_old_name(
+    phone: Phone, job: Job
+) -> None:
+    kept = phone.tick(job, "identify")
+    revoke_device(device=phone.device, at=NOON)
+    renewed = enrol_phone(person=phone.person)
+
+    assert renewed.sync([kept])["accepted"] == [kept["id"]]
+    assert StoredEntry.objects.get(id=kept["id"]).device == phone.device
 
 
 def test_another_workshops_job_is_as_unknown_as_none(phone: Phone) -> None:

@@ -115,10 +115,31 @@ async function firstSync(place: HTMLElement): Promise<void> {
   await navigator.storage?.persist?.().catch(() => false);
 }
 
+const RELOADED = "bench-reloaded-at";
+const SOON_MS = 10_000;
+
+/** An address the worker does not know comes back to this page: it must not go round for ever. */
+function reloadOnce(place: HTMLElement): void {
+  const before = Number(sessionStorage.getItem(RELOADED) ?? 0);
+  sessionStorage.setItem(RELOADED, String(Date.now()));
+  if (Date.now() - before > SOON_MS) {
+    location.reload();
+    return;
+  }
+  say(place, "The bench is on this phone. ");
+  const link = document.createElement("a");
+  link.href = "/bench/";
+  link.textContent = "Open the jobs.";
+  place.querySelector("[data-install-line]")?.append(link);
+}
+
 async function install(place: HTMLElement): Promise<void> {
   say(place, "Putting the bench on this phone.");
   await register();
-  if (!(await waitForController())) return location.reload();
+  if (!(await waitForController())) {
+    reloadOnce(place);
+    return;
+  }
   const state = await json<DeviceState>("/bench/device");
   if (!state.enrolled || state.sign_in_again) {
     say(place, "Making this phone known to the workshop.");
@@ -127,7 +148,7 @@ async function install(place: HTMLElement): Promise<void> {
   }
   // The tag on a bike opens its job: stay on the address that was asked for, unless it only exists here.
   if (location.pathname === "/bench/enrol") location.replace("/bench/");
-  else location.reload();
+  else reloadOnce(place);
 }
 
 export async function installBench(place: HTMLElement): Promise<void> {

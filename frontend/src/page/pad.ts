@@ -1,19 +1,11 @@
 /* The number pad of a reading: big keys for gloves, the same result as typing on a keyboard. */
 
+import { press } from "./pad-keys";
+
 const PAD = "[data-pad]";
 
 function fieldOf(pad: Element): HTMLInputElement | null {
   return document.querySelector<HTMLInputElement>(`#${pad.getAttribute("data-pad")}`);
-}
-
-/** What the field holds after one key; a reading has at most one decimal point and eight characters. */
-export function press(current: string, key: string): string {
-  if (key === "back") return current.slice(0, -1);
-  if (key === "clear") return "";
-  if (key === "." && (current.includes(".") || current.includes(","))) return current;
-  if (key === "." && current === "") return "0.";
-  if (current.length >= 8) return current;
-  return current === "0" && key !== "." ? key : current + key;
 }
 
 function onKey(event: Event): void {

@@ -2,17 +2,12 @@
 import { v7 } from "uuid";
 import { htmx } from "./htmx-setup";
 import { pageId } from "./page-id";
+import { sizeWithin } from "./photo-size";
 import { clearTrouble, showTrouble } from "./trouble";
 
-const LONG_SIDE = 1600;
 const QUALITY = 0.82;
 
 type Shrunk = { blob: Blob; width: number; height: number };
-
-export function sizeWithin(width: number, height: number): { width: number; height: number } {
-  const scale = Math.min(1, LONG_SIDE / Math.max(width, height));
-  return { width: Math.round(width * scale), height: Math.round(height * scale) };
-}
 
 /** Drawing the picture anew also leaves out everything the camera wrote beside it, the place included. */
 async function shrink(file: File): Promise<Shrunk> {

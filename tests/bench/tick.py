@@ -10,16 +10,19 @@ from tests.e2e.browser import Phone, open_bench
 from tests.e2e.shop import Shop
 
 TAPS = 40
+OPEN_JOB = "Job.objects.filter(place='on the stand').order_by('number').first().pk"
+SIZE = f"StoredEntry.objects.filter(job_id={OPEN_JOB}).count(), Job.objects.open().count()"
 # Painted: two frames after the answered fragment stands in the document.
 WATCH = """
 () => {
   window.taps = [];
   document.addEventListener('click', (event) => {
-    const button = event.target.closest('button[aria-pressed]');
+    const button = event.target.closest('button.tick');
     if (!button) return;
-    const before = button.getAttribute('aria-pressed'), started = event.timeStamp, id = button.id;
+    const row = button.closest('li').id, started = event.timeStamp;
+    const before = button.getAttribute('aria-pressed');
     const look = () => {
-      const now = document.getElementById(id);
+      const now = document.querySelector(`#${row} button.tick`);
       if (!now || now.getAttribute('aria-pressed') === before) return requestAnimationFrame(look);
       requestAnimationFrame(() => window.taps.push(performance.now() - started));
     };
@@ -36,6 +39,8 @@ def figures(shop: Shop, folder: Path) -> Iterator[tuple[str, str]]:
         phone = Phone(driver, folder / "phone", shop)
         try:
             page = open_bench(phone.open(), "mira")
+            page.goto(f"/bench/jobs/{shop.ask(OPEN_JOB)}")
+            yield "entries of the job, jobs on the phone", shop.ask(SIZE)
             yield from _measure(page)
         finally:
             phone.close()
@@ -58,7 +63,7 @@ def _measure(page: Page) -> Iterator[tuple[str, str]]:
 
 def _taps(page: Page) -> list[float]:
     page.evaluate("() => { window.taps = [] }")
-    button = page.locator("button[aria-pressed]").first
+    button = page.locator("button.tick").first
     for done in range(1, TAPS + 1):
         button.click()
         while page.evaluate("() => window.taps.length") < done:

@@ -147,6 +147,7 @@ def _measured_row(
     step: Mapping[str, Any], ask: Mapping[str, Any], phases: Mapping[str, Any], names: Names
 ) -> Row:
     heads = {phase: phases[phase]["heads"] if phase in phases else [] for phase in PHASES}
+    ask = marked(ask, [*heads["left"], *heads["found"]])
     last = "left" if heads["left"] else "found"
     who = {names.person(head["by"]): None for phase in PHASES for head in heads[phase]}
     return {

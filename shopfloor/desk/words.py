@@ -43,11 +43,6 @@ class Names:
         return self.findings.get(str(finding_id), "a finding")
 
 
-def number(value: float) -> str:
-    """At most three decimals, no trailing zeros."""
-    return f"{value:.3f}".rstrip("0").rstrip(".") or "0"
-
-
 def amount(body: Mapping[str, Any]) -> str:
     """A reading with its unit, or the word for one that could not be turned."""
     if body.get("loose"):
@@ -64,14 +59,7 @@ def choice(ask: Mapping[str, Any], value: object) -> str:
 
 def limit(ask: Mapping[str, Any]) -> str:
     """The rule of an ask in a few words; without one, the mark on the part decides."""
-    rule, unit = ask.get("rule"), ask.get("unit") or ""
-    if not rule:
-        return str(ask.get("mark") or "")
-    if rule["type"] == "minimum":
-        return f"at least {number(rule['renew'])} {unit}".strip()
-    if rule["type"] == "maximum":
-        return f"below {number(rule['renew'])} {unit}".strip()
-    return f"{number(rule['min'])} to {number(rule['max'])} {unit}".strip()
+    return limit_in_words(ask) or str(ask.get("mark") or "")
 
 
 def moment(text: object) -> str:

@@ -19,6 +19,7 @@ from shopfloor.desk.words import Names
 from shopfloor.jobs.models import Job, Photo, StoredEntry
 from shopfloor.jobs.queries import late_entry_ids, progress_of, state_of
 from shopfloor.jobs.words import stage_in_words
+from shopfloor.journal.judging import marked
 from shopfloor.journal.progress import Progress, full_route
 from shopfloor.journal.state import JobState
 from shopfloor.outbox.models import Link

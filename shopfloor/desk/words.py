@@ -12,6 +12,7 @@ from typing import Any
 from django.utils.dateparse import parse_datetime
 from django.utils.timezone import localtime
 
+from shopfloor.jobs.words import limit_in_words, number
 from shopfloor.workshop.templatetags.money import money
 
 NOBODY = "somebody who has left"

@@ -43,6 +43,14 @@ class _Measured(NamedTuple):
     uncertainty: float
 
 
+def marked(ask: Ask, heads: Sequence[Head]) -> Ask:
+    """The ask with the limits that were read off the part, where a reading carries them."""
+    mark = next((head["body"]["mark"] for head in heads if head["body"].get("mark")), None)
+    rule = ask.get("rule")
+    held = with_mark(rule, mark)
+    return ask if held == rule else {**ask, "rule": held, "marked": True}
+
+
 def judge_head(ask: Ask, phase: str, head: Head) -> Judged:
     """The verdict on one entry of the ask's place."""
     if ask["kind"] == "choice":

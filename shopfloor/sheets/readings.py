@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from shopfloor.journal.asks import AskProgress, JudgedHead
+from shopfloor.journal.judging import marked
 from shopfloor.journal.progress import Progress
 from shopfloor.journal.state import JobState
 from shopfloor.sheets import words
@@ -108,6 +109,7 @@ def _row(step: Step, ask: Ask, asks: Sequence[AskProgress], names: Names) -> Row
     values = {
         phase: [_value(head, ask, names) for head in one["heads"]] for phase, one in phases.items()
     }
+    ask = marked(ask, [head for one in phases.values() for head in one["heads"]])
     found, left = values.get("found", []), values.get("left", [])
     last = phases["left" if left else "found"] if found or left else None
     clears = ask.get("clears") or {}

@@ -9,13 +9,9 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from shopfloor.jobs.words import limit_in_words, number
+
 NO_LIMIT = "as marked on the part"
-
-
-def number(value: float) -> str:
-    """At most three decimals, no trailing zeros."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
 
 
 def amount(value: float | None, unit: str, drawn: float | None = None, as_unit: str = "") -> str:
@@ -39,14 +35,7 @@ def _with_unit(text: str, unit: str) -> str:
 
 def limit(ask: Mapping[str, Any]) -> str:
     """The rule of a reading in words."""
-    rule, unit = ask.get("rule"), ask.get("unit") or ""
-    if rule is None:
-        return NO_LIMIT
-    if rule["type"] == "minimum":
-        return f"at least {_with_unit(number(rule['renew']), unit)}"
-    if rule["type"] == "maximum":
-        return f"below {_with_unit(number(rule['renew']), unit)}"
-    return f"{number(rule['min'])} to {_with_unit(number(rule['max']), unit)}"
+    return limit_in_words(ask, gap="\u00a0") or NO_LIMIT
 
 
 def moment(at: datetime | None, zone: str) -> str:

@@ -5,7 +5,9 @@ type DeviceState = { enrolled: boolean; sign_in_again: boolean };
 type Enrolled = { device: string; token: string; person?: string; epoch?: string };
 type SyncAnswer = { ok: boolean; message: string; jobs: number };
 
-const CONTROLLER_WAIT_MS = 8000;
+const FIRST_START_MS = 8000;
+/** A worker that was there before takes this page over only by a reload. */
+const THERE_BEFORE_MS = 500;
 
 const NOT_WHOLE =
   "The bench could not be fetched whole. Stay where there is signal and open this page again; if it happens twice, tell the desk.";
@@ -22,7 +24,8 @@ function meta(name: string): string {
   return document.querySelector<HTMLMetaElement>(`meta[name="${name}"]`)?.content ?? "";
 }
 
-async function register(): Promise<void> {
+/** True when the worker was at work before this page. */
+async function register(): Promise<boolean> {
   if (!("serviceWorker" in navigator)) {
     throw new InstallProblem(
       "This browser cannot keep the bench without signal. Open this page in an up-to-date Chrome, Safari or Firefox, not in a private window.",
@@ -30,7 +33,9 @@ async function register(): Promise<void> {
   }
   const options: RegistrationOptions = { scope: "/bench/", updateViaCache: "none" };
   const registration = await navigator.serviceWorker.register("/bench/worker.js", options);
-  if (!registration.active) await started(registration.installing ?? registration.waiting);
+  if (registration.active) return true;
+  await started(registration.installing ?? registration.waiting);
+  return false;
 }
 
 /** A file that could not be fetched stops the installation; the browser only says "redundant". */
@@ -46,10 +51,10 @@ function started(worker: ServiceWorker | null): Promise<void> {
 }
 
 /** The worker takes over open pages when it starts; a hard reload is the case where it cannot. */
-async function waitForController(): Promise<boolean> {
+async function waitForController(limitMs: number): Promise<boolean> {
   if (navigator.serviceWorker.controller) return true;
   return new Promise((resolve) => {
-    const timer = setTimeout(() => resolve(false), CONTROLLER_WAIT_MS);
+    const timer = setTimeout(() => resolve(false), limitMs);
     navigator.serviceWorker.addEventListener(
       "controllerchange",
       () => {
@@ -135,8 +140,8 @@ function reloadOnce(place: HTMLElement): void {
 
 async function install(place: HTMLElement): Promise<void> {
   say(place, "Putting the bench on this phone.");
-  await register();
-  if (!(await waitForController())) {
+  const before = await register();
+  if (!(await waitForController(before ? THERE_BEFORE_MS : FIRST_START_MS))) {
     reloadOnce(place);
     return;
   }

@@ -6,8 +6,9 @@ import { isTorqueUnit } from "../trade/units";
 import { Answered, type NextPlace, Said } from "../views/ask-answer";
 import { AskBox, LiveBand } from "../views/ask-form";
 import { AskPage, PhaseValue } from "../views/ask-page";
-import { type AskScreen, marksOf, unitsOf } from "../views/ask-screen";
+import { type AskScreen, markFrom, marksOf, parseNumber, unitsOf } from "../views/ask-screen";
 import { type AskView, findAsk, findStep, nextAsk } from "../views/job-model";
+import { type MarkText, markTextOf } from "../views/mark";
 import { askPhasePath, jobPath, stepAnchor } from "../views/paths";
 import { canonicalValue, uncertaintyInOtherUnit } from "../views/reading";
 import { nextTorque } from "../views/torque-page";
@@ -55,17 +56,14 @@ async function screenOf(c: BenchContext, { frame, job, view, ask }: OnAsk): Prom
     unit: habit && units.includes(habit) ? habit : (units[0] ?? ""),
     instruments: instrumentsFor(ask, frame.workshop?.instruments ?? []),
     instrument: habits[`instrument:${kind}`] ?? "",
+    mark: markTextOf(view, ask),
   };
 }
 
-/** A number as people type it; undefined when it is none. */
-export function parseNumber(text: string): number | undefined {
-  const plain = text.replace(",", ".");
-  return /^\d{1,6}(\.\d{0,4})?$|^\.\d{1,4}$/.test(plain) ? Number(plain) : undefined;
-}
-
 async function band(c: BenchContext, on: OnAsk): Promise<Response> {
-  const screen = await screenOf(c, on);
+  const noted = await screenOf(c, on);
+  const mark = { low: c.req.query("mark_min") ?? "", high: c.req.query("mark_max") ?? "" };
+  const screen = { ...noted, mark };
   const typed = parseNumber(c.req.query("value") ?? "");
   const unit = c.req.query("unit") || screen.unit;
   const typing = typed === undefined ? undefined : canonicalOrNothing(on.ask, typed, unit);
@@ -131,11 +129,13 @@ async function reading(c: BenchContext, on: OnAsk): Promise<Response> {
   const form = await formOf(c);
   const ask = findAsk(on.view, on.ask.ask.item, textOf(form, "phase")) ?? on.ask;
   const typed = typedOf(ask, form);
-  const error = "error" in typed ? typed.error : impossible(ask, typed);
+  const marked = markTyped(form);
+  const error = "error" in typed ? typed.error : (impossible(ask, typed) ?? markProblem(marked));
   if ("error" in typed || error) return refuse(c, { ...on, ask }, form, error ?? "");
   const instruments = on.frame.workshop?.instruments ?? [];
   const instrument = instruments.find((each) => each.id === textOf(form, "instrument"));
   const u = uncertaintyInOtherUnit(ask.ask, typed.unit) ?? uncertaintyFrom(instrument, typed.value);
+  const mark = markFrom(marked);
   await record(c, {
     job: on.job.header.id,
     kind: "reading",
@@ -148,6 +148,7 @@ async function reading(c: BenchContext, on: OnAsk): Promise<Response> {
       ...(typed.loose && { loose: true }),
       ...(u !== undefined && { u }),
       ...(instrument && { instrument: instrument.id }),
+      ...(Object.keys(mark).length > 0 && { mark }),
     },
     supersedes: seenIds(textOf(form, "seen")),
   });
@@ -157,6 +158,21 @@ async function reading(c: BenchContext, on: OnAsk): Promise<Response> {
     ...(instrument && { [`instrument:${kind}`]: instrument.id }),
   });
   return kept(c, { ...on, ask }, textOf(form, "run"));
+}
+
+function markTyped(form: FormData): MarkText {
+  return { low: textOf(form, "mark_min"), high: textOf(form, "mark_max") };
+}
+
+function markProblem(typed: MarkText): string | undefined {
+  for (const text of [typed.low, typed.high]) {
+    if (text !== "" && parseNumber(text) === undefined)
+      return `“${text}” is no number. Type what is marked on the part, or leave it empty.`;
+  }
+  const { min, max } = markFrom(typed);
+  if (typeof min === "number" && typeof max === "number" && min > max)
+    return "The lower mark is above the upper one. Read the part again.";
+  return undefined;
 }
 
 async function choice(c: BenchContext, on: OnAsk): Promise<Response> {
@@ -180,7 +196,8 @@ async function refuse(
   form: FormData,
   error: string,
 ): Promise<Response> {
-  const screen = { ...(await screenOf(c, on)), run: textOf(form, "run") };
+  const noted = await screenOf(c, on);
+  const screen = { ...noted, run: textOf(form, "run"), mark: markTyped(form) };
   const typed = {
     value: textOf(form, "value"),
     unit: textOf(form, "unit") || screen.unit,

@@ -128,6 +128,34 @@ test("a torque left outside its band is unsafe on a safety fastener", async () =
   expect(html).toContain("chip unsafe");
 });
 
+test("the mark on the part comes before the table, on the phone too", async () => {
+  const form = { phase: "left", value: "7", unit: "N·m", mark_max: "7" };
+  const { html } = await post(`${STEM}/reading`, form);
+
+  expect(html).toContain("chip sound");
+  expect(html).toContain("5.6 to 7 N·m");
+  expect(await last()).toMatchObject({ body: { value: 7, mark: { max: 7 } } });
+  const again = await (await bench.get(`${STEM}?phase=found`)).text();
+  expect(again).toMatch(/name="mark_max"[^>]*value="7"/);
+});
+
+test.each([
+  ["is no number", { mark_min: "about 5", mark_max: "" }, "is no number"],
+  ["is the wrong way round", { mark_min: "8", mark_max: "6" }, "Read the part again."],
+])("a mark that %s comes back with what was typed", async (_, marks, sentence) => {
+  const { status, html } = await post(`${STEM}/reading`, {
+    phase: "left",
+    value: "5",
+    unit: "N·m",
+    ...marks,
+  });
+
+  expect(status).toBe(422);
+  expect(html).toContain(sentence);
+  expect(html).toContain(`value="${marks.mark_min}"`);
+  expect(await entries()).toHaveLength(0);
+});
+
 test("found loose is an answer without a number", async () => {
   const { html } = await post(`${STEM}/reading`, {
     phase: "found",

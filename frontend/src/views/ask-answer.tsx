@@ -1,6 +1,6 @@
 /* The answer to one ask: its value, what it means at once and why, and where to go next. */
 
-import { type AskScreen, marksOf, PHASE_WORDS } from "./ask-screen";
+import { type AskScreen, limitsOf, marksOf, PHASE_WORDS } from "./ask-screen";
 import { Band, bandInWords } from "./band";
 import { VerdictChip } from "./chip";
 import { Glyph } from "./glyph";
@@ -18,8 +18,8 @@ export function Answered({ screen, next }: { screen: AskScreen; next: NextPlace 
     <div id="answer" class="stack tight">
       {ask.ask.kind === "choice" ? null : (
         <div class="band">
-          <Band ask={ask.ask} marks={marksOf(view, ask)} />
-          <p class="hint">{bandInWords(ask.ask)}</p>
+          <Band ask={limitsOf(screen)} marks={marksOf(view, ask)} />
+          <p class="hint">{bandInWords(limitsOf(screen))}</p>
         </div>
       )}
       <Verdict screen={screen} />

@@ -1,10 +1,11 @@
 /* The form of one ask: a number pad with its band, or the choices; what was typed stays when it cannot be kept. */
 import { AnswerLine } from "./ask-answer";
-import { type AskScreen, marksOf, unitsOf } from "./ask-screen";
+import { type AskScreen, limitsOf, marksOf, unitsOf } from "./ask-screen";
 import { Band, bandInWords, type Marks } from "./band";
 import { formAttributes, Hidden } from "./forms";
 import { Glyph } from "./glyph";
 import type { AskView } from "./job-model";
+import { MarkFields } from "./mark";
 import { askPath } from "./paths";
 
 export type AskForm = { value: string; unit: string; instrument: string; error?: string };
@@ -57,6 +58,7 @@ function PadForm({ screen, form }: BoxProps) {
       ) : null}
       <Pad screen={screen} form={form} />
       <AnswerLine screen={screen} />
+      <MarkFields ask={ask.ask} typed={screen.mark} />
       <Units screen={screen} chosen={form.unit} />
       <Instruments screen={screen} chosen={form.instrument} />
     </form>
@@ -66,6 +68,7 @@ function PadForm({ screen, form }: BoxProps) {
 /** Drawn anew by the worker while a number is being typed. */
 export function LiveBand({ screen, marks }: { screen: AskScreen; marks: Marks }) {
   const { job, view, ask } = screen;
+  const limits = limitsOf(screen);
   return (
     <div
       id="band"
@@ -77,8 +80,8 @@ export function LiveBand({ screen, marks }: { screen: AskScreen; marks: Marks })
       hx-swap="outerMorph"
       hx-sync="this:replace"
     >
-      {ask.ask.rule || ask.ask.scale ? <Band ask={ask.ask} marks={marks} /> : null}
-      <p class="hint">{bandInWords(ask.ask)}</p>
+      {limits.rule || limits.scale ? <Band ask={limits} marks={marks} /> : null}
+      <p class="hint">{bandInWords(limits)}</p>
     </div>
   );
 }

@@ -1,9 +1,12 @@
 /* What the pages of one ask share: what they are given, the units it may be answered in, the marks on its scale. */
+import type { Ask } from "../journal/route";
 import type { Instrument } from "../store/schema";
+import type { Mark } from "../trade/mark";
 import { TORQUE_UNITS } from "../trade/units";
 import type { Marks } from "./band";
 import type { AskView, JobView, StepView } from "./job-model";
 import type { Frame } from "./layout";
+import { type MarkText, markedAsk, markTextOf } from "./mark";
 import { canonicalValue } from "./reading";
 
 export type AskScreen = {
@@ -16,7 +19,31 @@ export type AskScreen = {
   unit: string;
   instruments: Instrument[];
   instrument: string;
+  /** What is marked on the part, as noted or as just typed. */
+  mark: MarkText;
 };
+
+/** The ask with the limits that hold for the marked part. */
+export function limitsOf({ ask, mark }: AskScreen): Ask {
+  return markedAsk(ask.ask, markFrom(mark));
+}
+
+/** The same for a list of asks, by what was noted. */
+export function notedLimits(view: StepView, ask: AskView): Ask {
+  return markedAsk(ask.ask, markFrom(markTextOf(view, ask)));
+}
+
+/** The fields as numbers; what cannot be read is no mark yet. */
+export function markFrom({ low, high }: MarkText): Mark {
+  const [min, max] = [parseNumber(low), parseNumber(high)];
+  return { ...(min !== undefined && { min }), ...(max !== undefined && { max }) };
+}
+
+/** A number as people type it; undefined when it is none. */
+export function parseNumber(text: string): number | undefined {
+  const plain = text.trim().replace(",", ".");
+  return /^\d{1,6}(\.\d{0,4})?$|^\.\d{1,4}$/.test(plain) ? Number(plain) : undefined;
+}
 
 export const PHASE_WORDS: Record<string, string> = { found: "Found", left: "Left at" };
 

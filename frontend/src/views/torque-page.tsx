@@ -1,4 +1,5 @@
 /* The torque run: every fastener of the job in bike order, found and left, the next one big. */
+import { notedLimits } from "./ask-screen";
 import { bandInWords } from "./band";
 import { Glyph } from "./glyph";
 import { type JobView, type TorqueAsk, torqueRun } from "./job-model";
@@ -65,7 +66,7 @@ function NextFastener({ job, next }: { job: JobView; next: TorqueAsk }) {
     >
       <span>
         <span class="torque-label">{ask.ask.label}</span>
-        <span class="torque-band">{`${ask.phase === "left" ? "Left at" : "Found"} · ${bandInWords(ask.ask)}`}</span>
+        <span class="torque-band">{`${ask.phase === "left" ? "Left at" : "Found"} · ${bandInWords(notedLimits(view, ask))}`}</span>
       </span>
       <Glyph name="next" />
     </a>
@@ -81,7 +82,7 @@ function Fastener({ job, line }: { job: JobView; line: TorqueAsk[] }) {
       <div class="step-text">
         <span class="step-title">{first.ask.ask.label}</span>
         <div class="step-about">
-          <span>{bandInWords(first.ask.ask)}</span>
+          <span>{bandInWords(notedLimits(first.view, first.ask))}</span>
           {first.view.step.compound ? <span>{first.view.step.compound.title}</span> : null}
         </div>
       </div>

@@ -26,8 +26,9 @@ DESK = {"viewport": {"width": 1280, "height": 860}, "locale": "en-GB"}
 class Phone:
     """A mechanic's phone: its profile outlives the browser, which can be killed."""
 
-    def __init__(self, playwright: Playwright, profile: Path, shop: Shop) -> None:
+    def __init__(self, playwright: Playwright, profile: Path, shop: Shop, **screen: float) -> None:
         self._playwright, self._profile, self._shop = playwright, profile, shop
+        self._screen = PHONE | screen
         self.context: BrowserContext | None = None
 
     def open(self) -> Page:
@@ -37,7 +38,7 @@ class Phone:
             executable_path=servers.chromium(),
             args=LAUNCH,
             base_url=self._shop.url,
-            **PHONE,
+            **self._screen,
         )
         return self.context.pages[0]
 

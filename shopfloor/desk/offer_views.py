@@ -11,9 +11,9 @@ from django.views.decorators.http import require_POST
 from shopfloor.approvals import services
 from shopfloor.approvals.models import Offer
 from shopfloor.approvals.preview import preview_offer
+from shopfloor.desk.folded import read_job
 from shopfloor.desk.forms import AnswerForm, FindingForm
 from shopfloor.desk.page import finding_forms, job_response
-from shopfloor.desk.queries import read_job
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.shortcuts import job_or_404
 from shopfloor.journal.permissions import NotAllowed

@@ -10,8 +10,9 @@ from django.utils.timezone import localtime
 from shopfloor.approvals.preview import preview_offer
 from shopfloor.approvals.services import Wanted
 from shopfloor.desk import queries
+from shopfloor.desk.folded import Folded, read_job
 from shopfloor.desk.forms import AnswerForm, FindingForm, PromiseForm
-from shopfloor.desk.queries import Folded
+from shopfloor.desk.measured import measured
 from shopfloor.handover.services import refusals_of
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.words import service_in_words
@@ -38,7 +39,7 @@ def job_response(
     problem: str = "",
 ) -> HttpResponse:
     """The whole page; 422 when one of its forms was refused."""
-    folded = queries.read_job(job)
+    folded = read_job(job)
     refused = [form for form in [*(findings or []), answer, promise] if form and form.errors]
     context = {
         "at": at,
@@ -156,7 +157,7 @@ def _present_promise(job: Job) -> dict[str, Any]:
 
 def _bench(folded: Folded) -> dict[str, Any]:
     return {
-        "readings": queries.measured(folded),
+        "readings": measured(folded),
         "notes": queries.notes(folded),
         "photos": queries.photos(folded),
         "journal": queries.journal(folded),

@@ -4,62 +4,27 @@ One job as its page shows it: where it stands, what was found, asked, measured a
 Reads rows and the fold; decides nothing.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
 from typing import Any
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils.dateparse import parse_datetime
 
 from shopfloor.approvals.models import Offer
 from shopfloor.approvals.services import go_ahead_left, total_minor
 from shopfloor.desk import words
+from shopfloor.desk.folded import Folded
+from shopfloor.desk.measured import measured
 from shopfloor.desk.words import Names
 from shopfloor.jobs.models import Job, Photo, StoredEntry
-from shopfloor.jobs.queries import late_entry_ids, progress_of, state_of
+from shopfloor.jobs.queries import late_entry_ids
 from shopfloor.jobs.words import stage_in_words
-from shopfloor.journal.judging import marked
-from shopfloor.journal.progress import Progress, full_route
-from shopfloor.journal.state import JobState
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import token_of
-from shopfloor.workshop.models import DeviceKind, Person, Workshop
+from shopfloor.workshop.models import DeviceKind
 
 Row = dict[str, Any]
-PHASES = ("found", "left")
-
-
-@dataclass(frozen=True)
-class Folded:
-    """A job with everything that is computed from its entries once for the page."""
-
-    job: Job
-    state: JobState
-    route: Sequence[Mapping[str, Any]]
-    progress: Progress
-    names: Names
-
-
-def read_job(job: Job) -> Folded:
-    """Fold the job and look up what its ids are called."""
-    state = state_of(job)
-    route = full_route(job.route, state)
-    return Folded(job, state, route, progress_of(job, state), _names(job, state, route))
-
-
-def _names(job: Job, state: JobState, route: Sequence[Mapping[str, Any]]) -> Names:
-    shop = job.workshop
-    desk = shop.devices.filter(kind=DeviceKind.DESK).first()
-    return Names(
-        people={str(person.id): person.name for person in Person.objects.filter(workshop=shop)},
-        desk=str(desk.id) if desk else "",
-        steps={step["key"]: step["title"] for step in route},
-        asks={(step["key"], ask["item"]): ask for step in route for ask in step.get("asks") or ()},
-        findings={row["id"]: str(row["body"].get("title", "")) for row in state["findings"]},
-        currency=shop.currency,
-        instruments={str(tool.id): tool.name for tool in shop.instruments.all()},
-    )
 
 
 def stages(folded: Folded) -> list[Row]:
@@ -126,46 +91,6 @@ def _photos_of(folded: Folded, body: Mapping[str, Any]) -> list[Row]:
     ]
     same = [photo for photo in own if body.get("item") and photo.get("item") == body["item"]]
     return same or own
-
-
-def measured(folded: Folded, *, only: tuple[str, str] | None = None) -> list[Row]:
-    """Every reading, torque and choice with a value: found, left, limit, verdict, who."""
-    rows = []
-    for step in folded.route:
-        asks = folded.progress["steps"][step["key"]]["asks"]
-        for ask in step.get("asks") or ():
-            wanted = only is None or only == (step["key"], ask["item"])
-            if ask["kind"] == "photo" or not wanted:
-                continue
-            phases = {one["phase"]: one for one in asks if one["item"] == ask["item"]}
-            row = _measured_row(step, ask, phases, folded.names)
-            if row["found"] or row["left"]:
-                rows.append(row)
-    return rows
-
-
-def _measured_row(
-    step: Mapping[str, Any], ask: Mapping[str, Any], phases: Mapping[str, Any], names: Names
-) -> Row:
-    heads = {phase: phases[phase]["heads"] if phase in phases else [] for phase in PHASES}
-    ask = marked(ask, [*heads["left"], *heads["found"]])
-    last = "left" if heads["left"] else "found"
-    who = {names.person(head["by"]): None for phase in PHASES for head in heads[phase]}
-    return {
-        "what": ask["label"],
-        "step": step["title"],
-        "found": [_shown(ask, head) for head in heads["found"]],
-        "left": [_shown(ask, head) for head in heads["left"]],
-        "limit": words.limit(ask),
-        "verdict": phases[last]["verdict"] if last in phases else "",
-        "why": phases[last]["why"] if last in phases else "",
-        "who": ", ".join(who),
-    }
-
-
-def _shown(ask: Mapping[str, Any], head: Mapping[str, Any]) -> str:
-    body = head["body"]
-    return words.choice(ask, body["value"]) if head["kind"] == "choice" else words.amount(body)
 
 
 def conflicts(folded: Folded) -> list[Row]:
@@ -310,23 +235,3 @@ def go_ahead(job: Job) -> Row | None:
         "left_minor": left,
         "spent_minor": job.go_ahead_minor - left,
     }
-
-
-def find_jobs(*, workshop: Workshop, text: str, limit: int) -> list[Job]:
-    """Jobs by number, name, telephone or words of the bike, the newest first."""
-    rows = Job.objects.of(workshop).select_related("bike", "customer").order_by("-number")
-    for word in text.split():
-        rows = rows.filter(_says(word))
-    return list(rows[:limit])
-
-
-def _says(word: str) -> Q:
-    digits = "".join(letter for letter in word if letter.isdigit())
-    found = Q(customer__name__icontains=word) | Q(bike__words__icontains=word)
-    found |= Q(bike__frame_number__icontains=word)
-    number = word.upper().removeprefix("J-").lstrip("0")
-    if number.isascii() and number.isdigit() and len(number) < 10:
-        found |= Q(number=int(number))
-    if len(digits) >= 3:
-        found |= Q(customer__phone_e164__contains=digits.lstrip("0"))
-    return found

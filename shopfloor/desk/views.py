@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from shopfloor.desk.forms import PromiseForm
 from shopfloor.desk.page import job_response
-from shopfloor.desk.queries import find_jobs
+from shopfloor.desk.search import find_jobs
 from shopfloor.jobs.shortcuts import job_or_404
 from shopfloor.jobs.words import service_in_words
 from shopfloor.journal.permissions import NotAllowed

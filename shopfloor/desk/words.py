@@ -1,7 +1,8 @@
 """
 How does the desk say an entry, a number and a limit?
 
-Pure: values in, sentences out. Names come in as maps, because an entry only knows ids.
+Values in, sentences out. Names come in as maps, because an entry only knows ids; times are told
+in the zone that is active.
 """
 
 from collections.abc import Callable, Mapping, Sequence

@@ -25,11 +25,13 @@ const NOT_OURS = () => new Response(null, { status: 404 });
 
 export function createApp(deps: Deps): Hono<BenchEnv> {
   const app = new Hono<BenchEnv>();
+  let enrolled = false;
   app.use("*", async (c, next) => {
     c.set("deps", deps);
     const path = c.req.path;
     if (SERVERS.has(path)) return NOT_OURS();
-    if (!BEFORE_ENROLMENT.has(path) && !(await findDevice())) return NOT_OURS();
+    enrolled ||= (await findDevice()) !== undefined;
+    if (!enrolled && !BEFORE_ENROLMENT.has(path)) return NOT_OURS();
     return next();
   });
   jobRoutes(app);

@@ -20,7 +20,7 @@ function showCopyButtons(root: ParentNode): void {
 async function copy(button: HTMLElement): Promise<void> {
   const text = document.querySelector(button.dataset.copy ?? "")?.textContent ?? "";
   try {
-    await navigator.clipboard.writeText(text);
+    await navigator.clipboard.writeText(text.trim());
     button.textContent = "Copied";
   } catch {
     showTrouble("The browser did not allow copying. Select the text and copy it by hand.");
@@ -40,8 +40,12 @@ document.addEventListener("htmx:error", () =>
 document.addEventListener("htmx:response:error", () =>
   showTrouble("The server could not do that. What you typed is still here: try again in a minute."),
 );
-document.addEventListener("htmx:after:swap", () => {
-  showTrouble("");
-  showCopyButtons(document);
+
+type Answered = CustomEvent<{ ctx: { response: { status: number } } }>;
+
+/* Not after the swap: an unchanged board answers 304 and swaps nothing. */
+document.addEventListener("htmx:after:request", (event) => {
+  if ((event as Answered).detail.ctx.response.status < 400) showTrouble("");
 });
+document.addEventListener("htmx:after:swap", () => showCopyButtons(document));
 showCopyButtons(document);

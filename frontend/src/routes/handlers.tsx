@@ -1,6 +1,5 @@
 /* The way into every page of a job: frame and job loaded, or a page that says what is missing. */
 import type { Child } from "hono/jsx";
-import { findPerson } from "../store/meta";
 import { type AskView, findAsk, findStep, type JobView, type StepView } from "../views/job-model";
 import type { Frame } from "../views/layout";
 import { MissingPage, NO_JOB, NO_STEP } from "../views/missing";
@@ -27,7 +26,7 @@ export function onJob(handle: (c: BenchContext, on: OnJob) => Promise<Response>)
     const frame = await loadFrame(c);
     const job = await loadJob(param(c, "job"), frame.workshop?.people ?? []);
     if (!job) return missing(c, frame, NO_JOB);
-    return handle(c, { frame, job, me: (await findPerson()) ?? "" });
+    return handle(c, { frame, job, me: frame.me });
   };
 }
 

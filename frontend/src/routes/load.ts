@@ -1,6 +1,6 @@
 /* Fetches what a page needs from the phone's store: its frame, one job, the person at work. */
 import { findJob } from "../store/jobs";
-import { findPerson, findWorkshop, getSyncFacts } from "../store/meta";
+import { readFrameFacts } from "../store/meta";
 import { countKept } from "../store/outbox";
 import type { Person } from "../store/schema";
 import { describeJob, type JobView } from "../views/job-model";
@@ -9,16 +9,19 @@ import type { Truth } from "../views/truth";
 import type { BenchContext } from "./deps";
 
 export async function loadTruth(c: BenchContext): Promise<Truth> {
-  const { now, syncer } = c.var.deps;
-  const [kept, facts, workshop] = await Promise.all([countKept(), getSyncFacts(), findWorkshop()]);
-  const clock = { now: now(), timezone: workshop?.timezone ?? "UTC" };
-  return { kept, facts, running: syncer.isRunning(), clock };
+  return (await loadFrame(c)).truth;
 }
 
 export async function loadFrame(c: BenchContext): Promise<Frame> {
-  const [truth, workshop, me] = await Promise.all([loadTruth(c), findWorkshop(), findPerson()]);
+  const { now, syncer, assets } = c.var.deps;
+  const [kept, { workshop, person: me, facts }] = await Promise.all([
+    countKept(),
+    readFrameFacts(),
+  ]);
+  const clock = { now: now(), timezone: workshop?.timezone ?? "UTC" };
+  const truth = { kept, facts, running: syncer.isRunning(), clock };
   const person = workshop?.people.find((each) => each.id === me);
-  return { assets: c.var.deps.assets, workshop, person, truth };
+  return { assets, workshop, person, me, truth };
 }
 
 export async function loadJob(id: string, people: Person[]): Promise<JobView | undefined> {

@@ -47,23 +47,33 @@ type Writing = IDBPTransaction<
   "readwrite"
 >;
 
+/** Reads all it needs at once and writes all at once: on a slow phone each way to the disk and back counts. */
 async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
-  const entries = tx.objectStore("entries");
-  const meta = tx.objectStore("meta");
-  const known = await entries.get(fresh.id);
+  const [meta, entries, jobs, photos] = [
+    tx.objectStore("meta"),
+    tx.objectStore("entries"),
+    tx.objectStore("jobs"),
+    tx.objectStore("photos"),
+  ];
+  const [known, device, last, row, rows] = await Promise.all([
+    entries.get(fresh.id),
+    meta.get("device") as Promise<DeviceFacts | undefined>,
+    meta.get("n") as Promise<number | undefined>,
+    jobs.get(fresh.job),
+    entries.index("job").getAll(fresh.job),
+  ]);
   if (known) return known.entry;
-  const device = (await meta.get("device")) as DeviceFacts | undefined;
   if (!device) throw new NotEnrolled();
-  const n = (((await meta.get("n")) as number | undefined) ?? 0) + 1;
+  const n = (last ?? 0) + 1;
   const entry: Entry = { v: 1, ...fresh, device: device.device, n };
-  await meta.put(n, "n");
-  await entries.put({ id: entry.id, job: entry.job, entry, own: true, unsent: n });
-  if (photo && !(await tx.objectStore("photos").get(photo.sha256))) {
-    await tx.objectStore("photos").put(photo);
-  }
-  const row = await tx.objectStore("jobs").get(entry.job);
-  const rows = await entries.index("job").getAll(entry.job);
-  if (row) await tx.objectStore("jobs").put(withSummary(row, rows));
+  const kept: EntryRow = { id: entry.id, job: entry.job, entry, own: true, unsent: n };
+  const changed = row && withSummary(row, [...rows, kept]);
+  await Promise.all([
+    meta.put(n, "n"),
+    entries.put(kept),
+    changed && jobs.put(changed),
+    photo && photos.put(photo),
+  ]);
   return entry;
 }
 

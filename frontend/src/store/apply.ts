@@ -39,13 +39,13 @@ export async function applyEntries(batch: Numbered[]): Promise<{ jobs: string[];
   return edit(["entries", "jobs", "meta"], async (tx) => {
     const facts = await factsIn(tx.objectStore("meta"));
     const whole = wholeFrom(batch, facts.cursor);
-    for (const { seq, entry } of whole) {
-      const known = await tx.objectStore("entries").get(entry.id);
-      await tx.objectStore("entries").put(taken(known, entry, seq));
-    }
+    const entries = tx.objectStore("entries");
+    const known = await Promise.all(whole.map(({ entry }) => entries.get(entry.id)));
+    await Promise.all(whole.map(({ seq, entry }, at) => entries.put(taken(known[at], entry, seq))));
     const jobs = new Set(whole.map(({ entry }) => entry.job));
     for (const id of jobs) {
       const job = await tx.objectStore("jobs").get(id);
+      if (job?.stale) continue;
       await tx.objectStore("jobs").put({ header: null, summary: null, ...job, id, stale: true });
     }
     const cursor = whole.at(-1)?.seq ?? facts.cursor;

@@ -24,7 +24,6 @@ async function write<K extends keyof MetaValues>(key: K, value: MetaValues[K]): 
 }
 
 export const findDevice = (): Promise<DeviceFacts | undefined> => read("device");
-export const findWorkshop = (): Promise<WorkshopInfo | undefined> => read("workshop");
 export const findPerson = (): Promise<string | undefined> => read("person");
 export const setPerson = (person: string): Promise<void> => write("person", person);
 
@@ -37,6 +36,25 @@ type MetaStore = { get: (key: "sync") => Promise<unknown> };
 /** The facts as a running transaction sees them. */
 export async function factsIn(store: MetaStore): Promise<SyncFacts> {
   return ((await store.get("sync")) as SyncFacts | undefined) ?? NO_SYNC_YET;
+}
+
+export type FrameFacts = {
+  workshop: WorkshopInfo | undefined;
+  person: string;
+  facts: SyncFacts;
+};
+
+/** What every page shows, in one look. */
+export async function readFrameFacts(): Promise<FrameFacts> {
+  return withDatabase(async (database) => {
+    const meta = database.transaction("meta").store;
+    const [workshop, person, facts] = await Promise.all([
+      meta.get("workshop") as Promise<WorkshopInfo | undefined>,
+      meta.get("person") as Promise<string | undefined>,
+      factsIn(meta),
+    ]);
+    return { workshop, person: person ?? "", facts };
+  });
 }
 
 /** Only the fields that say how sending goes; the cursor moves with the entries it counts. */

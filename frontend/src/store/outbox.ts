@@ -18,16 +18,14 @@ export async function listUnsent(limit: number, held: ReadonlySet<string>): Prom
 export async function countKept(): Promise<Kept> {
   return withDatabase(async (database) => {
     const tx = database.transaction(["entries", "photos", "refused"]);
-    const entries = tx.objectStore("entries").index("unsent");
-    const first = await entries.openCursor();
-    const kept: Kept = {
-      entries: await entries.count(),
-      photos: await tx.objectStore("photos").index("unsent").count(),
-      refused: await tx.objectStore("refused").count(),
-      oldestAt: first?.value.entry.at ?? null,
-    };
-    await tx.done;
-    return kept;
+    const unsent = tx.objectStore("entries").index("unsent");
+    const [first, entries, photos, refused] = await Promise.all([
+      unsent.get(IDBKeyRange.lowerBound(0)),
+      unsent.count(),
+      tx.objectStore("photos").index("unsent").count(),
+      tx.objectStore("refused").count(),
+    ]);
+    return { entries, photos, refused, oldestAt: first?.entry.at ?? null };
   });
 }
 
@@ -61,10 +59,8 @@ export async function exportEntries(): Promise<{
 export async function markSent(ids: string[]): Promise<void> {
   await edit(["entries"], async (tx) => {
     const entries = tx.objectStore("entries");
-    for (const id of ids) {
-      const row = await entries.get(id);
-      if (row) await entries.put(sent(row));
-    }
+    const rows = await Promise.all(ids.map((id) => entries.get(id)));
+    await Promise.all(rows.map((row) => row && entries.put(sent(row))));
   });
 }
 

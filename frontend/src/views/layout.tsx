@@ -12,6 +12,8 @@ export type Frame = {
   assets: Assets;
   workshop: WorkshopInfo | undefined;
   person: Person | undefined;
+  /** The id of the person at work, also when the newest list of people does not know it. */
+  me: string;
   truth: Truth;
 };
 

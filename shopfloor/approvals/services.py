@@ -1,4 +1,4 @@
-"""Asking the customer: pricing findings, offering them, and taking the answer once."""
+"""Asking the customer: pricing findings, offering them, taking a question back."""
 
 import uuid
 from collections.abc import Mapping, Sequence
@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-import rfc8785
 from django.db import transaction
 
+from shopfloor.approvals import answering
 from shopfloor.approvals.models import Offer, OfferLine
 from shopfloor.approvals.pricing import price_line
 from shopfloor.jobs import services as journal
@@ -17,7 +17,6 @@ from shopfloor.jobs.queries import state_of
 from shopfloor.journal.permissions import check_can_price
 from shopfloor.outbox import services as outbox
 from shopfloor.promises import services as promises
-from shopfloor.trade.added_work import UnknownTask, steps_for
 from shopfloor.workshop.models import Person
 
 OFFER_HOLDS = timedelta(days=5)
@@ -26,22 +25,6 @@ LINK_DAYS = 60
 
 class NothingToOffer(Exception):
     """No finding was chosen, or a chosen one is already asked, answered or taken back."""
-
-
-class NotOpen(Exception):
-    """The offer was answered, withdrawn or replaced in the meantime."""
-
-
-class Changed(Exception):
-    """The answer was given to another version than the present one."""
-
-
-class Unanswered(Exception):
-    """Some lines have neither yes nor no; `lines` are their ids."""
-
-    def __init__(self, lines: Sequence[str]) -> None:
-        super().__init__("Say yes or no to each line.")
-        self.lines = list(lines)
 
 
 @dataclass(frozen=True)
@@ -181,7 +164,7 @@ def _ask(offer: Offer, at: datetime) -> None:
 def _tell(offer: Offer, by: Person, at: datetime) -> None:
     """Within the go-ahead limit: do it, and say so."""
     decisions = {str(line.id): "yes" for line in offer.lines.all()}
-    _decide(offer, decisions, channel="go-ahead", words="agreed limit", by=by, at=at)
+    answering.decide(offer, decisions, channel="go-ahead", words="agreed limit", by=by, at=at)
     link = outbox.give_link(job=offer.job, purpose="offer", subject=offer.id, at=at, days=LINK_DAYS)
     outbox.queue_message(
         job=offer.job,
@@ -216,145 +199,6 @@ def go_ahead_left(job: Job) -> int:
     return max(0, job.go_ahead_minor - sum(spent))
 
 
-def check_answer(*, offer: Offer, version: int, decisions: Mapping[str, str]) -> None:
-    """Raise NotOpen, Changed or Unanswered unless these decisions could be taken now."""
-    if offer.state != "open":
-        raise NotOpen("This question has been answered already.")
-    if version != offer.version:
-        raise Changed("The offer has changed since you read it. Please read it again.")
-    lines = [str(line.id) for line in offer.lines.all()]
-    open_lines = [line for line in lines if decisions.get(line) not in ("yes", "no")]
-    if open_lines:
-        raise Unanswered(open_lines)
-
-
-def answer_offer(
-    *,
-    offer: Offer,
-    version: int,
-    decisions: Mapping[str, str],
-    channel: str,
-    words: str,
-    at: datetime,
-    by: Person | None = None,
-) -> None:
-    """
-    Take the customer's answer, once: of two answers that race, the first wins and the other
-    gets NotOpen. Raises also Changed and Unanswered.
-    """
-    with transaction.atomic():
-        check_answer(offer=offer, version=version, decisions=decisions)
-        _decide(offer, decisions, channel=channel, words=words, by=by, at=at)
-
-
-def _decide(
-    offer: Offer,
-    decisions: Mapping[str, str],
-    *,
-    channel: str,
-    words: str,
-    by: Person | None,
-    at: datetime,
-) -> None:
-    claimed = Offer.objects.filter(pk=offer.pk, state="open", version=offer.version).update(
-        state="answered",
-        answered_at=at,
-        channel=channel,
-        answered_by_words=words[:80],
-        shown=shown_record(offer),
-    )
-    if claimed != 1:
-        raise NotOpen("This question has been answered already.")
-    offer.refresh_from_db()
-    for line in offer.lines.all():
-        line.decision = decisions[str(line.id)]
-        line.save(update_fields=["decision"])
-    outbox.cancel_messages(job=offer.job, purpose="offer")
-    _write_answer(offer, by, at)
-    _add_work(offer, by, at)
-
-
-def shown_record(offer: Offer) -> str:
-    """What the customer was shown, as canonical JSON (RFC 8785)."""
-    record: dict[str, Any] = {
-        "offer": str(offer.id),
-        "version": offer.version,
-        "currency": offer.job.workshop.currency,
-        "ready_before": offer.ready_before.isoformat() if offer.ready_before else None,
-        "ready_after": offer.ready_after.isoformat() if offer.ready_after else None,
-        "lines": [
-            {
-                "id": str(line.id),
-                "title": line.title,
-                "reason": line.reason,
-                "photo": line.photo,
-                "net_minor": line.net_minor,
-                "vat_rate_bp": line.vat_rate_bp,
-                "vat_minor": line.vat_minor,
-                "gross_minor": line.gross_minor,
-                "safety": line.safety,
-            }
-            for line in offer.lines.all()
-        ],
-    }
-    return rfc8785.dumps(record).decode()
-
-
-def _write_answer(offer: Offer, by: Person | None, at: datetime) -> None:
-    journal.write_entry(
-        job=offer.job,
-        kind="answer",
-        body={
-            "offer": str(offer.id),
-            "version": offer.version,
-            "channel": offer.channel,
-            "lines": [
-                {
-                    "finding": str(line.finding),
-                    "decision": line.decision,
-                    "title": line.title,
-                    "gross_minor": line.gross_minor,
-                }
-                for line in offer.lines.all()
-            ],
-        },
-        by=by,
-        at=at,
-    )
-
-
-def _add_work(offer: Offer, by: Person | None, at: datetime) -> None:
-    """Approved lines become steps of the route, and the promise moves to the day that was shown."""
-    job = offer.job
-    approved = [line for line in offer.lines.all() if line.decision == "yes"]
-    found_at = {f["id"]: f["body"].get("step") for f in state_of(job)["findings"]}
-    for line in approved:
-        steps = _steps_of(line, found_at.get(str(line.finding)))
-        body = {"finding": str(line.finding), "title": line.title, "steps": steps}
-        journal.write_entry(job=job, kind="route-added", body=body, by=by, at=at)
-    if approved and offer.ready_after and offer.ready_after != job.promised_at:
-        titles = ", ".join(line.title.lower() for line in approved)
-        promises.make_promise(
-            job=job, ready_at=offer.ready_after, why=f"Agreed with: {titles}", by=by, at=at
-        )
-
-
-def _steps_of(line: OfferLine, step: str | None) -> list[dict[str, Any]]:
-    facts: dict[str, Any] = {
-        "finding_id": str(line.finding),
-        "title": line.title,
-        "minutes": line.minutes,
-        "safety": line.safety,
-        "traits": line.offer.job.bike.traits,
-        "step": step,
-    }
-    try:
-        return steps_for(line.task or None, **facts)
-    except UnknownTask:
-        # A phone may know a task that this bike has no steps for: then it is done in own words.
-        return steps_for(None, **facts)
-
-
 def withdraw_offer(*, offer: Offer, by: Person, at: datetime) -> None:
     """
     Take a question back before it is answered; the findings can then be offered anew.
@@ -364,7 +208,7 @@ def withdraw_offer(*, offer: Offer, by: Person, at: datetime) -> None:
     check_can_price(by.role)
     with transaction.atomic():
         if Offer.objects.filter(pk=offer.pk, state="open").update(state="withdrawn") != 1:
-            raise NotOpen("This question has been answered already.")
+            raise answering.NotOpen("This question has been answered already.")
         offer.refresh_from_db()
         heads = state_of(offer.job)["places"].get(f"offer:{offer.id}", [])
         journal.write_entry(
@@ -375,7 +219,7 @@ def withdraw_offer(*, offer: Offer, by: Person, at: datetime) -> None:
             at=at,
             supersedes=[head["id"] for head in heads],
         )
-        outbox.cancel_messages(job=offer.job, purpose="offer")
+        outbox.cancel_messages(job=offer.job, purpose="offer", subject=offer.id)
 
 
 def parts_are_in(*, job: Job, finding: str, by: Person, at: datetime) -> None:

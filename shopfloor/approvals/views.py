@@ -3,7 +3,9 @@ The customer's page: no account, no script. Reading decides nothing; only the la
 and it carries the version that was read.
 """
 
+from collections.abc import Callable
 from datetime import datetime
+from functools import wraps
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -14,77 +16,95 @@ from django.utils.crypto import constant_time_compare, salted_hmac
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_safe
 
-from shopfloor.approvals import services
+from shopfloor.approvals import answering, services
 from shopfloor.approvals.models import Offer, OfferLine
 from shopfloor.jobs import photos
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import LinkGone, find_link
 
+Page = Callable[..., HttpResponse]
+
+
+def by_link(page: Page) -> Page:
+    """Give the page the offer behind the link, or show the one page for all bad links."""
+
+    @wraps(page)
+    def find_then_show(request: HttpRequest, token: str, **rest: str) -> HttpResponse:
+        found = _find(token)
+        return _gone(request) if found is None else page(request, token, found, **rest)
+
+    return find_then_show
+
+
+def by_form(page: Page) -> Page:
+    """Only a form that was sent, in time, gets further than the offer itself."""
+
+    @wraps(page)
+    def ask_first(request: HttpRequest, token: str, found: Offer) -> HttpResponse:
+        if request.method != "POST" or answering.is_past(found, timezone.now()):
+            return redirect("customer-offer", token=token)
+        return page(request, token, found)
+
+    return ask_first
+
 
 @require_safe
-def offer(request: HttpRequest, token: str) -> HttpResponse:
+@by_link
+def offer(request: HttpRequest, token: str, found: Offer) -> HttpResponse:
     """What was found, what it costs, what it does to the ready day; or the receipt."""
-    found = _find(token)
-    if found is None:
-        return _gone(request)
     return _page(request, token, found, {})
 
 
 @csrf_exempt  # The secret in the address is the right to answer; cookies may be blocked here.
 @require_http_methods(["GET", "HEAD", "POST"])
-def check(request: HttpRequest, token: str) -> HttpResponse:
+@by_link
+@by_form
+def check(request: HttpRequest, token: str, found: Offer) -> HttpResponse:
     """Show what is about to be agreed; nothing is decided yet."""
-    found = _find(token)
-    if found is None:
-        return _gone(request)
-    if request.method != "POST":
-        return redirect("customer-offer", token=token)
     decisions = _decisions(request, found)
     if "change" in request.POST:
         return _page(request, token, found, decisions)
     try:
-        services.check_answer(offer=found, version=_version(request), decisions=decisions)
-    except services.Unanswered as error:
+        answering.check_answer(offer=found, version=_version(request), decisions=decisions)
+    except answering.Unanswered as error:
         return _page(request, token, found, decisions, missing=error.lines, status=422)
-    except services.Changed:
+    except answering.Changed:
         return _page(request, token, found, decisions, changed=True, status=409)
-    except services.NotOpen:
+    except answering.NotOpen:
         return redirect("customer-offer", token=token)
     return render(request, "approvals/check.html", _check_context(token, found, decisions))
 
 
 @csrf_exempt  # See check.
 @require_http_methods(["GET", "HEAD", "POST"])
-def answer(request: HttpRequest, token: str) -> HttpResponse:
+@by_link
+@by_form
+def answer(request: HttpRequest, token: str, found: Offer) -> HttpResponse:
     """Take the answer, once; a second identical form gets the same receipt."""
-    found = _find(token)
-    if found is None:
-        return _gone(request)
-    if request.method != "POST":
-        return redirect("customer-offer", token=token)
+    decisions = _decisions(request, found)
     if _is_forged(request, token, found):
-        return _page(request, token, found, _decisions(request, found), changed=True, status=409)
+        return _page(request, token, found, decisions, changed=True, status=409)
     try:
-        services.answer_offer(
+        answering.answer_offer(
             offer=found,
             version=_version(request),
-            decisions=_decisions(request, found),
+            decisions=decisions,
             channel="link",
             words=found.job.customer.first_name,
             at=timezone.now(),
         )
-    except services.NotOpen:
+    except answering.NotOpen:
         pass
-    except (services.Changed, services.Unanswered):
-        return _page(request, token, found, _decisions(request, found), changed=True, status=409)
+    except (answering.Changed, answering.Unanswered):
+        return _page(request, token, found, decisions, changed=True, status=409)
     return redirect("customer-offer", token=token)
 
 
 @require_safe
-def photo(request: HttpRequest, token: str, name: str) -> HttpResponse:
+@by_link
+def photo(request: HttpRequest, token: str, found: Offer, name: str) -> HttpResponse:
     """A photo of one of the offer's lines."""
-    found = _find(token)
-    if found is None or not found.lines.filter(photo=name).exists():
+    if not found.lines.filter(photo=name).exists():
         return _gone(request)
     try:
         path = photos.photo_path(workshop=found.job.workshop, name=name)
@@ -143,7 +163,8 @@ def _page(
     context = _context(token, found, decisions, missing or [])
     if found.state == "answered":
         return render(request, "approvals/receipt.html", context)
-    if found.state != "open":
+    context["past"] = answering.is_past(found, timezone.now())
+    if found.state != "open" or context["past"]:
         return render(request, "approvals/withdrawn.html", context)
     context["changed"] = changed
     return render(request, "approvals/offer.html", context, status=status)
@@ -169,10 +190,16 @@ def _context(
         "no_lines": [line for line in lines if line["decision"] == "no"],
         "total_yes_minor": sum(x["gross_minor"] for x in lines if x["decision"] == "yes"),
         "ready_before": _local(found.ready_before, shop.timezone),
-        "ready_after": _local(found.ready_after, shop.timezone),
+        "ready_after": _local(_ready_after(found), shop.timezone),
         "holds_until": _local(found.holds_until, shop.timezone),
         "decided_at": _local(found.answered_at, shop.timezone),
     }
+
+
+def _ready_after(found: Offer) -> datetime | None:
+    """As offered; once answered, as promised: a late yes may have moved the day."""
+    has_yes = any(line.decision == "yes" for line in found.lines.all())
+    return found.job.promised_at if found.state == "answered" and has_yes else found.ready_after
 
 
 def _check_context(token: str, found: Offer, decisions: dict[str, str]) -> dict[str, Any]:

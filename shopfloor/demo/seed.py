@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from django.conf import settings
 
+from shopfloor.approvals import answering
 from shopfloor.approvals import services as approvals
 from shopfloor.approvals.models import Offer
 from shopfloor.demo.stand import Stand, second_check, torques_found, walk
@@ -227,7 +228,7 @@ def _customer_answers(
         return
     _send_from_phone(shop, offer.job)
     lines = list(offer.lines.all())
-    approvals.answer_offer(
+    answering.answer_offer(
         offer=offer,
         version=offer.version,
         decisions={str(line.id): str(a) for line, a in zip(lines, answers, strict=True)},

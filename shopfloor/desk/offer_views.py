@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from shopfloor.approvals import services
+from shopfloor.approvals import answering, services
 from shopfloor.approvals.models import Offer
 from shopfloor.approvals.preview import preview_offer
 from shopfloor.desk.folded import read_job
@@ -76,7 +76,7 @@ def answer(request: DeskRequest, offer_id: UUID) -> HttpResponse:
         return job_response(request, offer.job, at=at, answer=form)
     found = form.cleaned_data
     try:
-        services.answer_offer(
+        answering.answer_offer(
             offer=offer,
             version=found["version"],
             decisions=form.decisions(),
@@ -85,7 +85,7 @@ def answer(request: DeskRequest, offer_id: UUID) -> HttpResponse:
             by=request.user,
             at=at,
         )
-    except (services.NotOpen, services.Changed, services.Unanswered) as error:
+    except (answering.NotOpen, answering.Changed, answering.Unanswered) as error:
         return job_response(request, offer.job, at=at, answer=form, problem=str(error))
     messages.success(request, "The answer is written down. The bench has it at its next sync.")
     return redirect("job", offer.job_id)
@@ -98,7 +98,7 @@ def withdraw(request: DeskRequest, offer_id: UUID) -> HttpResponse:
     offer = _offer(request, offer_id)
     try:
         services.withdraw_offer(offer=offer, by=request.user, at=timezone.now())
-    except (services.NotOpen, NotAllowed) as error:
+    except (answering.NotOpen, NotAllowed) as error:
         messages.error(request, str(error))
     else:
         messages.success(request, "The question is taken back. Its link says so now.")

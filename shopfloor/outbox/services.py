@@ -127,9 +127,15 @@ def _send_from(workshop: Workshop, at: datetime, *, in_opening_hours: bool) -> d
     )
 
 
-def cancel_messages(*, job: Job, purpose: str) -> int:
-    """What is no longer true is not sent; answers how many were stopped."""
+def cancel_messages(*, job: Job, purpose: str, subject: UUID | None = None) -> int:
+    """
+    What is no longer true is not sent; answers how many were stopped.
+
+    subject  only messages whose link leads to this
+    """
     waiting = Message.objects.filter(job=job, purpose=purpose, state__in=["due", "to-send"])
+    if subject:
+        waiting = waiting.filter(link__subject=subject)
     return waiting.update(state="cancelled", body="")
 
 

@@ -1,5 +1,7 @@
 """The customer's page: reading decides nothing, the last form decides once."""
 
+from datetime import timedelta
+
 import pytest
 from django.test import Client
 
@@ -146,3 +148,15 @@ def test_a_link_to_a_sheet_opens_no_offer(page: Page) -> None:
     Link.objects.all().update(purpose="sheet")
 
     assert page.client.get(page.address).status_code == 404
+
+
+def test_after_the_offer_has_run_out_nothing_is_decided(page: Page) -> None:
+    checked = page.check("yes", "no")
+    form = page.form("yes", "no") | {"nonce": checked.context["nonce"]}
+    Offer.objects.update(holds_until=NOON - timedelta(minutes=1))
+
+    sent = page.client.post(f"{page.address}answer/", form)
+
+    page.offer.refresh_from_db()
+    assert (sent.status_code, page.offer.state) == (302, "open")
+    assert "has run out" in page.client.get(page.address).content.decode()

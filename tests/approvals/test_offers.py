@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from django.db import connection
 
-from shopfloor.approvals import services
+from shopfloor.approvals import answering, services
 from shopfloor.approvals.models import Offer
 from shopfloor.jobs.models import StoredEntry
 from shopfloor.jobs.queries import state_of
@@ -24,7 +24,7 @@ def ask(scene: Scene) -> Offer:
 
 def answer(offer: Offer, *choices: str, version: int = 1) -> None:
     lines = [str(line.id) for line in offer.lines.all()]
-    services.answer_offer(
+    answering.answer_offer(
         offer=offer,
         version=version,
         decisions=dict(zip(lines, choices, strict=True)),
@@ -111,7 +111,7 @@ def test_a_withdrawn_question_can_be_asked_anew(scene: Scene) -> None:
 def test_an_answer_to_another_version_is_not_taken(scene: Scene) -> None:
     offer = ask(scene)
 
-    with pytest.raises(services.Changed):
+    with pytest.raises(answering.Changed):
         answer(offer, "yes", "yes", version=2)
 
 
@@ -120,10 +120,40 @@ def test_a_second_answer_is_told_that_it_is_late(scene: Scene) -> None:
     stale = Offer.objects.get(pk=offer.pk)
     answer(offer, "yes", "no")
 
-    with pytest.raises(services.NotOpen):
+    with pytest.raises(answering.NotOpen):
         answer(stale, "no", "no")
 
     assert state_of(scene.job)["answers"][scene.pads.finding] == "yes"
+
+
+def test_an_answer_leaves_the_text_of_another_question_alone(scene: Scene) -> None:
+    first = services.make_offer(job=scene.job, wanted=[scene.pads], by=scene.otto, at=NOON)
+    second = services.make_offer(job=scene.job, wanted=[scene.lamp], by=scene.otto, at=NOON)
+
+    answer(first, "yes")
+
+    waiting = Message.objects.get(job=scene.job, state="due")
+    assert waiting.link is not None
+    assert waiting.link.subject == second.id
+
+
+def test_a_yes_that_comes_late_promises_what_can_still_be_kept(scene: Scene) -> None:
+    offer = ask(scene)
+    lines = [str(line.id) for line in offer.lines.all()]
+    late = NOON + timedelta(days=4)
+
+    answering.answer_offer(
+        offer=offer,
+        version=1,
+        decisions=dict.fromkeys(lines, "yes"),
+        channel="telephone",
+        words="Jana",
+        at=late,
+    )
+
+    scene.job.refresh_from_db()
+    assert scene.job.promised_at is not None
+    assert scene.job.promised_at > late
 
 
 @pytest.mark.django_db(transaction=True)
@@ -134,7 +164,7 @@ def test_of_two_answers_that_race_one_counts(scene: Scene) -> None:
     def try_to(choice: str) -> None:
         try:
             answer(Offer.objects.get(pk=offer.pk), choice, choice)
-        except services.NotOpen:
+        except answering.NotOpen:
             refused.append(choice)
         finally:
             connection.close()

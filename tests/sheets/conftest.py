@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from PIL import Image
 
+from shopfloor.approvals import answering
 from shopfloor.approvals import services as approvals
 from shopfloor.approvals.services import Wanted
 from shopfloor.jobs import photos
@@ -107,7 +108,7 @@ class Bench:
         )
         offer = approvals.make_offer(job=self.job, wanted=[wanted], by=self.otto, at=NOON)
         line = offer.lines.get()
-        approvals.answer_offer(
+        answering.answer_offer(
             offer=offer,
             version=offer.version,
             decisions={str(line.id): decision},

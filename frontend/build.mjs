@@ -3,12 +3,14 @@
  * sheet, then the service worker with the list of those files and their common version baked in.
  */
 import { createHash } from "node:crypto";
-import { mkdir, readdir, readFile, rm, writeFile } from "node:fs/promises";
+import { mkdir, readdir, readFile, rename, rm, writeFile } from "node:fs/promises";
 import { gzipSync } from "node:zlib";
 import { build } from "esbuild";
 
 const here = new URL("./", import.meta.url);
-const target = new URL("../shopfloor/static/bench/", here);
+const place = new URL("../shopfloor/static/bench/", here);
+// Built beside and moved in at the end: a build that fails leaves the last good one in place.
+const target = new URL("../shopfloor/static/.bench-new/", here);
 const staticBase = process.env.BENCH_STATIC_BASE ?? "/static/";
 
 const common = {
@@ -121,6 +123,9 @@ await emit("worker.js", Buffer.from(workerSource.toString().replaceAll("@version
 });
 files["worker.js"] = "bench/worker.js";
 await writeFile(new URL("manifest.json", target), JSON.stringify({ ...files, version }, null, 2));
+
+await rm(place, { recursive: true, force: true });
+await rename(target, place);
 
 console.log(`version ${version}`);
 for (const [name, raw, gz] of sizes) {

@@ -41,11 +41,14 @@ async function note(c: BenchContext, { job }: OnJob): Promise<Response> {
 }
 
 async function findingPage(c: BenchContext, { frame, job }: OnJob): Promise<Response> {
-  const tasks = frame.workshop?.tasks ?? [];
+  const all = frame.workshop?.tasks ?? [];
   const [step, item] = [c.req.query("step") ?? "", c.req.query("item") ?? ""];
-  const fitting = tasks.find(
+  const here = all.filter(
     (task) => step && task.step === step && (!task.item || task.item === item),
   );
+  const tasks = [...here, ...all.filter((task) => !here.includes(task))];
+  // Of several that fit, a wrong one chosen for the mechanic would be worse than none.
+  const fitting = here.length === 1 ? here[0] : undefined;
   const values = {
     ...EMPTY,
     step,

@@ -39,11 +39,11 @@ export function FindingPage({ frame, job, tasks, values }: FormProps & { frame: 
         Work that was not agreed. The desk asks the customer; nothing is done until the answer is
         here.
       </p>
-      <FindingForm job={job} tasks={tasks} values={values} />
       <section class="stack tight" aria-label="Photo">
         <Camera job={id} view={view} item={values.item} phase="detail" words="Photo of it" />
         <PhotoStrip photos={[]} />
       </section>
+      <FindingForm job={job} tasks={tasks} values={values} />
     </Layout>
   );
 }

@@ -10,6 +10,9 @@ import { PhotoStrip } from "./photos";
 import { StepRow } from "./step-row";
 import { type Clock, count, money, serviceInWords, stageInWords, whenInWords } from "./words";
 
+/** Newer notes matter; all of them stand in the history. */
+const SHOWN_NOTES = 5;
+
 type PageProps = { frame: Frame; job: JobView; me: string };
 
 export function promiseSentence(job: JobView, clock: Clock): string {
@@ -140,7 +143,15 @@ function Notes({ job, clock }: { job: JobView; clock: Clock }) {
   if (notes.length + photos.length === 0) return null;
   return (
     <section class="stack tight" aria-label="Notes and photos">
-      {notes.map((note) => (
+      {notes.length > SHOWN_NOTES ? (
+        <p>
+          <a
+            class="button"
+            href={`${jobPath(job.header.id)}/history`}
+          >{`All ${notes.length} notes`}</a>
+        </p>
+      ) : null}
+      {notes.slice(-SHOWN_NOTES).map((note) => (
         <p class="panel note">
           {note.body.text ?? "This note was blanked."}
           <span class="soft">{` ${nameOf(job, note.by)}, ${whenInWords(note.at, clock)}`}</span>

@@ -37,9 +37,10 @@ export function StepPage({ frame, job, view, me }: PageProps) {
         />
       ))}
       <Cautions view={view} />
-      <How job={job} view={view} />
+      <How view={view} />
       <StepAsks job={job} view={view} whole />
       {view.step.kind === "check" ? <CheckForm job={job} view={view} me={me} /> : null}
+      <Why job={job} view={view} />
       <NotNeeded job={job} view={view} />
       <HistoryList job={job} clock={clock} me={me} step={view.step.key} />
     </Layout>
@@ -89,13 +90,9 @@ function Cautions({ view }: { view: StepView }) {
   );
 }
 
-function How({ job, view }: { job: JobView; view: StepView }) {
+function How({ view }: { view: StepView }) {
   const { step } = view;
   const points = step.points ?? [];
-  const after = step.after.flatMap(({ key, because }) => {
-    const earlier = job.steps.find((each) => each.step.key === key);
-    return earlier ? [{ title: earlier.step.title, because }] : [];
-  });
   return (
     <section class="stack tight">
       {step.how ? <p>{step.how}</p> : null}
@@ -115,6 +112,19 @@ function How({ job, view }: { job: JobView; view: StepView }) {
         </div>
       ) : null}
       {step.bath ? <p class="panel">{sentence(step.bath)}</p> : null}
+    </section>
+  );
+}
+
+/** Why it is done, and why here: read once, so it stands below what is needed each time. */
+function Why({ job, view }: { job: JobView; view: StepView }) {
+  const { step } = view;
+  const after = step.after.flatMap(({ key, because }) => {
+    const earlier = job.steps.find((each) => each.step.key === key);
+    return earlier ? [{ title: earlier.step.title, because }] : [];
+  });
+  return (
+    <section class="stack tight">
       {step.why ? <p class="soft">{sentence(step.why)}</p> : null}
       {after.map(({ title, because }) => (
         <p class="soft">{sentence(`After “${title}”, because ${because}`)}</p>

@@ -16,7 +16,7 @@ from tests import servers  # noqa: E402
 from tests.e2e.browser import DESK, LAUNCH, PHONE, Phone, open_bench, sign_in  # noqa: E402
 from tests.e2e.shop import Shop  # noqa: E402
 
-PICTURES = ROOT / "docs" / "pictures"
+PICTURES = ROOT / "fixtures" / "demo" / "pictures"
 COLOURS = 128
 OFFER = """
 from shopfloor.approvals.models import Offer

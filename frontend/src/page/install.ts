@@ -33,8 +33,8 @@ async function register(): Promise<boolean> {
   }
   const options: RegistrationOptions = { scope: "/bench/", updateViaCache: "none" };
   const registration = await navigator.serviceWorker.register("/bench/worker.js", options);
-  if (registration.active) return true;
-  await started(registration.installing ?? registration.waiting);
+  if (registration.active?.state === "activated") return true;
+  await started(registration.active ?? registration.installing ?? registration.waiting);
   return false;
 }
 
@@ -146,13 +146,15 @@ async function install(place: HTMLElement): Promise<void> {
     return;
   }
   const state = await json<DeviceState>("/bench/device");
-  if (!state.enrolled || state.sign_in_again) {
+  const fresh = !state.enrolled || state.sign_in_again;
+  if (fresh) {
     say(place, "Making this phone known to the workshop.");
     await enrol();
     await firstSync(place);
   }
   // The tag on a bike opens its job: stay on the address that was asked for, unless it only exists here.
   if (location.pathname === "/bench/enrol") location.replace("/bench/");
+  else if (fresh) location.reload();
   else reloadOnce(place);
 }
 

@@ -40,7 +40,10 @@ def show(title: str, figures: Figures) -> None:
 
 
 def main(arguments: list[str]) -> int:
-    print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}")
+    busy = f"load {os.getloadavg()[0]:.1f}"
+    print(
+        f"{platform.machine()}, {os.cpu_count()} cores, {busy}, Python {platform.python_version()}"
+    )
     show("Size, gzip -9", sizes.figures())
     with tempfile.TemporaryDirectory(prefix="shopfloor-bench-") as folder:
         shop = Shop(Path(folder))

@@ -59,7 +59,7 @@ def _now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def make_entries(device: str, person: str, job: str) -> list[dict[str, Any]]:
+def make_entries(device: str, person: str, job: str, count: int = COUNT) -> list[dict[str, Any]]:
     """Notes, as the longest kind that a thumb writes."""
     return [
         {
@@ -74,7 +74,7 @@ def make_entries(device: str, person: str, job: str) -> list[dict[str, Any]]:
             "body": {"text": f"Cone {n} turned by a quarter, play gone, runs without grinding."},
             "supersedes": [],
         }
-        for n in range(COUNT)
+        for n in range(count)
     ]
 
 
@@ -88,6 +88,14 @@ def figures(shop: Shop) -> Iterator[tuple[str, str]]:
         yield from _pull(Client(shop.url, device, token), before)
     finally:
         shop.stop()
+
+
+def send_elsewhere(shop: Shop, count: int) -> None:
+    """Another phone writes so many entries and sends them."""
+    device, token, person, job, before = json.loads(shop.run(ENROL).splitlines()[-1])
+    client, entries = Client(shop.url, device, token), make_entries(device, person, job, count)
+    for start in range(0, count, PAGE):
+        client.exchange(entries[start : start + PAGE], before + count)
 
 
 def _push(client: Client, entries: list[dict[str, Any]], cursor: int) -> Iterator[tuple[str, str]]:

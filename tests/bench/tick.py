@@ -6,10 +6,20 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
+from tests.bench.sync import send_elsewhere
 from tests.e2e.browser import Phone, open_bench
 from tests.e2e.shop import Shop
 
-TAPS = 40
+TAPS, ELSEWHERE = 40, 3000
+SYNC = """
+() => {
+  const started = performance.now();
+  window.synced = 0;
+  fetch('/bench/sync', { method: 'POST', headers: { Accept: 'application/json' } })
+    .then((answer) => answer.json())
+    .then(() => { window.synced = performance.now() - started; });
+}
+"""
 OPEN_JOB = "Job.objects.filter(place='on the stand').order_by('number').first().pk"
 SIZE = f"StoredEntry.objects.filter(job_id={OPEN_JOB}).count(), Job.objects.open().count()"
 # Painted: two frames after the answered fragment stands in the document.
@@ -42,6 +52,8 @@ def figures(shop: Shop, folder: Path) -> Iterator[tuple[str, str]]:
             page.goto(f"/bench/jobs/{shop.ask(OPEN_JOB)}")
             yield "entries of the job, jobs on the phone", shop.ask(SIZE)
             yield from _measure(page)
+            send_elsewhere(shop, ELSEWHERE)
+            yield from _while_syncing(page)
         finally:
             phone.close()
             shop.stop()
@@ -61,11 +73,21 @@ def _measure(page: Page) -> Iterator[tuple[str, str]]:
         )
 
 
-def _taps(page: Page) -> list[float]:
+def _while_syncing(page: Page) -> Iterator[tuple[str, str]]:
+    """Taps while what another phone wrote comes in; a running sync must not hold them up."""
+    page.evaluate(SYNC)
+    times = sorted(_taps(page, until="() => window.synced > 0"))
+    figures = f"median {statistics.median(times):.0f} ms, longest {times[-1]:.0f} ms"
+    yield f"while {ELSEWHERE} entries come in, {len(times)} taps", figures
+    yield "  that sync took", f"{page.evaluate('() => window.synced') / 1000:.1f} s"
+
+
+def _taps(page: Page, *, until: str = f"() => window.taps.length >= {TAPS}") -> list[float]:
     page.evaluate("() => { window.taps = [] }")
-    button = page.locator("button.tick").first
-    for done in range(1, TAPS + 1):
+    button, done = page.locator("button.tick").first, 0
+    while not page.evaluate(until):
         button.click()
+        done += 1
         while page.evaluate("() => window.taps.length") < done:
             page.wait_for_timeout(20)
     return list(page.evaluate("() => window.taps"))

@@ -73,6 +73,7 @@ class JobHeaderSerializer(serializers.Serializer[dict[str, object]]):
     promised_at = serializers.DateTimeField(allow_null=True)
     opened_at = serializers.DateTimeField()
     history = serializers.CharField(allow_blank=True)
+    tasks = serializers.ListField(child=serializers.CharField())
 
 
 class PersonSerializer(serializers.Serializer[dict[str, object]]):

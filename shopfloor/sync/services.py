@@ -172,6 +172,7 @@ def job_header(job: Job) -> dict[str, Any]:
         "promised_at": job.promised_at,
         "opened_at": job.opened_at,
         "history": _history(job),
+        "tasks": [task["key"] for task in tasks(job.bike.traits)],
     }
 
 

@@ -212,5 +212,7 @@ def test_a_new_job_comes_with_its_header(phone: Phone, job: Job) -> None:
 
     assert header["number"] == job.tag
     assert header["customer"] == "Jana"
+    assert "hub-gear-oil" in header["tasks"]
+    assert "front-rotor" not in header["tasks"]
     assert [step["key"] for step in header["route"]] == [s["key"] for s in short_route()]
     assert "phone" not in json.dumps(header).lower()

@@ -2,6 +2,8 @@
 import type { Hono } from "hono/tiny";
 import type { AddedTask } from "../store/schema";
 import { FindingForm, FindingPage, type FindingValues, NO_PART } from "../views/finding-form";
+import type { JobView } from "../views/job-model";
+import type { Frame } from "../views/layout";
 import { NoteForm, NotePage } from "../views/note-form";
 import { jobPath, stepAnchor } from "../views/paths";
 import type { BenchContext, BenchEnv } from "./deps";
@@ -40,8 +42,15 @@ async function note(c: BenchContext, { job }: OnJob): Promise<Response> {
   return goTo(c, step ? stepAnchor(job.header.id, step) : jobPath(job.header.id));
 }
 
-async function findingPage(c: BenchContext, { frame, job }: OnJob): Promise<Response> {
+/** The shop's added work, as far as this bike has the parts for it. */
+function tasksFor(frame: Frame, job: JobView): AddedTask[] {
   const all = frame.workshop?.tasks ?? [];
+  const fitting = job.header.tasks;
+  return fitting ? all.filter((task) => fitting.includes(task.key)) : all;
+}
+
+async function findingPage(c: BenchContext, { frame, job }: OnJob): Promise<Response> {
+  const all = tasksFor(frame, job);
   const [step, item] = [c.req.query("step") ?? "", c.req.query("item") ?? ""];
   const here = all.filter(
     (task) => step && task.step === step && (!task.item || task.item === item),
@@ -122,7 +131,7 @@ function errorsOf(values: FindingValues): Record<string, string> {
 }
 
 async function finding(c: BenchContext, { frame, job }: OnJob): Promise<Response> {
-  const tasks = frame.workshop?.tasks ?? [];
+  const tasks = tasksFor(frame, job);
   const typed = valuesOf(await formOf(c));
   const values = complete(
     typed,

@@ -22,6 +22,8 @@ export type JobHeader = {
   promised_at: string | null;
   opened_at: string;
   history: string;
+  /** Keys of the added work that this bike can need; missing on jobs fetched by an older version. */
+  tasks?: string[];
 };
 
 export type Person = { id: string; name: string; role: string };

@@ -111,6 +111,7 @@ export interface components {
             /** Format: date-time */
             opened_at: string;
             history: string;
+            tasks: string[];
         };
         /** @description Somebody who can be at work on this phone. */
         Person: {

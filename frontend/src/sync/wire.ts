@@ -99,6 +99,7 @@ const JobHeader = v.looseObject({
   promised_at: v.nullable(v.string()),
   opened_at: v.string(),
   history: v.string(),
+  tasks: v.exactOptional(v.array(v.string())),
 });
 
 const Workshop = v.object({

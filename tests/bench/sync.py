@@ -20,8 +20,9 @@ from shopfloor.workshop.models import Person
 from shopfloor.jobs.models import Job
 person = Person.objects.get(username="mira")
 device, token = services.enrol_device(person=person, name="Figures", at=timezone.now())
-job = Job.objects.filter(place="on the stand").first()
-print(json.dumps([str(device.id), token, str(person.id), str(job.id), job.workshop.last_seq]))
+busy = Job.objects.filter(place="on the stand").order_by("number").first()
+jobs = [str(job.id) for job in Job.objects.open().exclude(pk=busy.pk)]
+print(json.dumps([str(device.id), token, str(person.id), jobs, busy.workshop.last_seq]))
 """
 
 
@@ -59,13 +60,15 @@ def _now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def make_entries(device: str, person: str, job: str, count: int = COUNT) -> list[dict[str, Any]]:
-    """Notes, as the longest kind that a thumb writes."""
+def make_entries(
+    device: str, person: str, jobs: list[str], count: int = COUNT
+) -> list[dict[str, Any]]:
+    """Notes, the longest kind that a thumb writes, on every open job but the first."""
     return [
         {
             "v": 1,
             "id": str(uuid.uuid4()),
-            "job": job,
+            "job": jobs[n % len(jobs)],
             "kind": "note",
             "device": device,
             "n": n + 1,
@@ -80,8 +83,8 @@ def make_entries(device: str, person: str, job: str, count: int = COUNT) -> list
 
 def figures(shop: Shop) -> Iterator[tuple[str, str]]:
     """Push in two requests, then pull the same from where the journal stood before."""
-    device, token, person, job, before = json.loads(shop.run(ENROL).splitlines()[-1])
-    entries = make_entries(device, person, job)
+    device, token, person, jobs, before = json.loads(shop.run(ENROL).splitlines()[-1])
+    entries = make_entries(device, person, jobs)
     shop.start()
     try:
         yield from _push(Client(shop.url, device, token), entries, before)
@@ -92,8 +95,8 @@ def figures(shop: Shop) -> Iterator[tuple[str, str]]:
 
 def send_elsewhere(shop: Shop, count: int) -> None:
     """Another phone writes so many entries and sends them."""
-    device, token, person, job, before = json.loads(shop.run(ENROL).splitlines()[-1])
-    client, entries = Client(shop.url, device, token), make_entries(device, person, job, count)
+    device, token, person, jobs, before = json.loads(shop.run(ENROL).splitlines()[-1])
+    client, entries = Client(shop.url, device, token), make_entries(device, person, jobs, count)
     for start in range(0, count, PAGE):
         client.exchange(entries[start : start + PAGE], before + count)
 

@@ -49,6 +49,15 @@ def is_past(offer: Offer, at: datetime) -> bool:
     return offer.state == "open" and at > offer.holds_until
 
 
+def ready_if_agreed(offer: Offer, at: datetime) -> datetime:
+    """The day as offered; where it cannot be kept any more, the one that can."""
+    if offer.ready_after and offer.ready_after > at:
+        return offer.ready_after
+    lines = list(offer.lines.all())
+    minutes = sum(line.minutes for line in lines)
+    return _at_least_as_offered(offer, lines, extra_minutes=minutes, at=at)
+
+
 def answer_offer(
     *,
     offer: Offer,
@@ -82,7 +91,7 @@ def decide(
         answered_at=at,
         channel=channel,
         answered_by_words=words[:80],
-        shown=shown_record(offer),
+        shown=shown_record(offer, at),
     )
     if claimed != 1:
         raise NotOpen("This question has been answered already.")
@@ -95,14 +104,14 @@ def decide(
     _add_work(offer, by, at)
 
 
-def shown_record(offer: Offer) -> str:
-    """What the customer was shown, as canonical JSON (RFC 8785)."""
+def shown_record(offer: Offer, at: datetime) -> str:
+    """What the customer was shown at that time, as canonical JSON (RFC 8785)."""
     record: dict[str, Any] = {
         "offer": str(offer.id),
         "version": offer.version,
         "currency": offer.job.workshop.currency,
         "ready_before": offer.ready_before.isoformat() if offer.ready_before else None,
-        "ready_after": offer.ready_after.isoformat() if offer.ready_after else None,
+        "ready_after": ready_if_agreed(offer, at).isoformat(),
         "lines": [
             {
                 "id": str(line.id),
@@ -162,12 +171,20 @@ def _move_promise(
 ) -> None:
     """To the day that was shown; later only where the answer itself came late."""
     job = offer.job
-    wait = any(not part.get("in_stock", True) for line in approved for part in line.parts)
-    now = promises.promise_with_more(job=job, extra_minutes=0, wait_for_parts=wait, at=at)
-    ready = max(offer.ready_after or now.ready_at, now.ready_at)
+    ready = _at_least_as_offered(offer, approved, extra_minutes=0, at=at)
     if ready != job.promised_at:
         titles = ", ".join(line.title.lower() for line in approved)
         promises.make_promise(job=job, ready_at=ready, why=f"Agreed with: {titles}", by=by, at=at)
+
+
+def _at_least_as_offered(
+    offer: Offer, lines: Sequence[OfferLine], *, extra_minutes: int, at: datetime
+) -> datetime:
+    wait = any(not part.get("in_stock", True) for line in lines for part in line.parts)
+    now = promises.promise_with_more(
+        job=offer.job, extra_minutes=extra_minutes, wait_for_parts=wait, at=at
+    )
+    return max(offer.ready_after or now.ready_at, now.ready_at)
 
 
 def _steps_of(line: OfferLine, step: str | None) -> list[dict[str, Any]]:

@@ -173,7 +173,7 @@ def _page(
 def _context(
     token: str, found: Offer, decisions: dict[str, str], missing: list[str]
 ) -> dict[str, Any]:
-    shop = found.job.workshop
+    shop, now = found.job.workshop, timezone.now()
     lines = [_line(token, line, decisions, missing) for line in found.lines.all()]
     return {
         "token": token,
@@ -189,17 +189,25 @@ def _context(
         "yes_lines": [line for line in lines if line["decision"] == "yes"],
         "no_lines": [line for line in lines if line["decision"] == "no"],
         "total_yes_minor": sum(x["gross_minor"] for x in lines if x["decision"] == "yes"),
-        "ready_before": _local(found.ready_before, shop.timezone),
-        "ready_after": _local(_ready_after(found), shop.timezone),
+        "ready_before": _local(_ready_before(found, now), shop.timezone),
+        "ready_after": _local(_ready_after(found, now), shop.timezone),
         "holds_until": _local(found.holds_until, shop.timezone),
         "decided_at": _local(found.answered_at, shop.timezone),
     }
 
 
-def _ready_after(found: Offer) -> datetime | None:
-    """As offered; once answered, as promised: a late yes may have moved the day."""
+def _ready_before(found: Offer, at: datetime) -> datetime | None:
+    """The time promised so far, unless it has passed while we waited for the answer."""
+    is_over = found.state == "open" and found.ready_before and found.ready_before < at
+    return None if is_over else found.ready_before
+
+
+def _ready_after(found: Offer, at: datetime) -> datetime | None:
+    """As offered; once answered, as promised: a late yes moves the day."""
+    if found.state == "open":
+        return answering.ready_if_agreed(found, at)
     has_yes = any(line.decision == "yes" for line in found.lines.all())
-    return found.job.promised_at if found.state == "answered" and has_yes else found.ready_after
+    return found.job.promised_at if has_yes else found.ready_after
 
 
 def _check_context(token: str, found: Offer, decisions: dict[str, str]) -> dict[str, Any]:

@@ -155,17 +155,15 @@ def _open_job(shop: Shop, facts: Mapping[str, Any]) -> None:
         stand.photo(job, "bike", start, phase="before", caption="As it came in")
         walk(stand, job, steps=min(facts["walk"], 30), start=start)
     if facts.get("findings"):
-        _find_and_offer(shop, job, stand, facts, start)
+        _find_and_offer(shop, job, stand, facts)
     if facts.get("release"):
         job.refresh_from_db()
         names = (facts["by"], facts["checked_by"])
         _finish(shop, job, names, shop.opening(facts["finished_days_ago"]), facts["release"])
 
 
-def _find_and_offer(
-    shop: Shop, job: Job, stand: Stand, facts: Mapping[str, Any], start: datetime
-) -> None:
-    at = min(start + timedelta(hours=2), shop.now)
+def _find_and_offer(shop: Shop, job: Job, stand: Stand, facts: Mapping[str, Any]) -> None:
+    at = min(shop.opening(facts["found_days_ago"]) + timedelta(hours=1), shop.now)
     wanted = []
     for finding in facts["findings"]:
         _bad_reading(job, stand, finding, at)

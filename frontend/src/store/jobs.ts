@@ -42,18 +42,22 @@ export async function findJob(id: string): Promise<OpenedJob | undefined> {
   });
 }
 
-/** Folds again the jobs whose entries came in since their summary was written. */
+/** Folds again every job whose entries came in since its summary was written. */
 export async function refreshStale(): Promise<void> {
   const rows = await withDatabase((database) => database.getAll("jobs"));
-  for (const row of rows) {
-    if (row.header && (row.stale || !row.summary)) await refreshSummary(row.id);
-  }
+  await refreshJobs(rows.filter((row) => row.stale || !row.summary).map((row) => row.id));
+}
+
+/** The same for these jobs alone: reading all routes of a full shop takes longer than a tick may. */
+export async function refreshJobs(ids: Iterable<string>): Promise<void> {
+  for (const id of ids) await refreshSummary(id);
 }
 
 async function refreshSummary(id: string): Promise<void> {
   await edit(["jobs", "entries"], async (tx) => {
     const row = await tx.objectStore("jobs").get(id);
+    if (!row?.header || (row.summary && !row.stale)) return;
     const rows = await tx.objectStore("entries").index("job").getAll(id);
-    if (row) await tx.objectStore("jobs").put(withSummary(row, rows));
+    await tx.objectStore("jobs").put(withSummary(row, rows));
   });
 }

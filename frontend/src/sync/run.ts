@@ -1,7 +1,7 @@
 /* One whole sync: offer what is kept, take what is new, in short steps until both sides have the same. */
 import type { Entry } from "../journal/entry";
 import { applyEntries, applyJobs, Gap, offerEverythingAgain, startEpoch } from "../store/apply";
-import { refreshStale } from "../store/jobs";
+import { refreshJobs } from "../store/jobs";
 import { adoptDevice, findDevice, getLastN, getSyncFacts, noteSync } from "../store/meta";
 import { listUnsent, markSent, setRefusedAside } from "../store/outbox";
 import { yieldTurn } from "../store/turns";
@@ -47,7 +47,7 @@ export async function syncOnce(deps: SyncDeps): Promise<SyncOutcome> {
 
 async function finish(deps: SyncDeps, run: Run): Promise<void> {
   if (run.jobs.size === 0) return;
-  await refreshStale();
+  await refreshJobs(run.jobs);
   deps.changed([...run.jobs]);
 }
 

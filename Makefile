@@ -63,6 +63,7 @@ clean:
 
 $(PY):
 	@test -n "$(PYTHON)" || { echo "Python 3.11 or newer is needed and none was found. Install it, or name it: make demo PYTHON=/path/to/python3"; exit 1; }
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "$(PYTHON) is not Python 3.11 or newer. Name one that is: make demo PYTHON=/path/to/python3"; exit 1; }
 	@$(PYTHON) -m venv $(VENV) || { rm -rf $(VENV); echo "Python could not make a virtual environment. On Debian and Ubuntu: apt-get install python3-venv"; exit 1; }
 
 $(VENV)/.installed: requirements.lock | $(PY)

@@ -132,6 +132,8 @@ STATIC_URL = "static/"
 STATIC_ROOT = VAR_DIR / "static"
 STATICFILES_DIRS = [ROOT / "shopfloor" / "static"]
 WHITENOISE_USE_FINDERS = True
+# A file with the hash of its content in its name never changes: page-6bd80b405a.js
+WHITENOISE_IMMUTABLE_FILE_TEST = r"^/static/bench/.+-[0-9a-zA-Z]{8,10}\.\w+$"
 MEDIA_ROOT = VAR_DIR / "media"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 12 * 1024 * 1024
 

@@ -3,6 +3,7 @@ Messages to customers: written down with the change that causes them, turned int
 worker when their time has come, sent from the shop's own phone by a person who says so.
 """
 
+import logging
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 from hashlib import sha256
@@ -21,6 +22,8 @@ from shopfloor.outbox.wording import sms_segments, write_text
 from shopfloor.planning.quiet import earliest_send
 from shopfloor.workshop.models import Person, Workshop
 from shopfloor.workshop.queries import calendar_of
+
+logger = logging.getLogger(__name__)
 
 # 52 letters and digits that nobody mistakes for one another; 23 of them carry 131 bits.
 ALPHABET = "23456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz"[:52]
@@ -143,7 +146,16 @@ def write_due_messages(*, at: datetime, limit: int = 100) -> int:
     """Turn messages whose time has come into text for the outbox; answers how many."""
     _release_stale_claims(at)
     due = Message.objects.filter(state="due", not_before__lte=at).order_by("not_before")
-    return sum(_write(pk, at) for pk in list(due.values_list("pk", flat=True)[:limit]))
+    return sum(_try_to_write(pk, at) for pk in list(due.values_list("pk", flat=True)[:limit]))
+
+
+def _try_to_write(pk: UUID, at: datetime) -> int:
+    """One message that cannot be worded must not hold up the others; it is tried again later."""
+    try:
+        return _write(pk, at)
+    except Exception:
+        logger.exception("Message %s could not be written; the next sweep tries again.", pk)
+        return 0
 
 
 def _release_stale_claims(at: datetime) -> None:

@@ -3,7 +3,7 @@ import type { IDBPTransaction } from "idb";
 import type { Entry } from "../journal/entry";
 import { edit, StorageRefused } from "./database";
 import { dropSentPhotos } from "./photos";
-import type { BenchDatabase, DeviceFacts, EntryRow, JobRow, PhotoRow } from "./schema";
+import type { BenchDatabase, DeviceFacts, EntryRow, JobHeader, JobRow, PhotoRow } from "./schema";
 import { summarise } from "./summary";
 import { inFront } from "./turns";
 
@@ -37,13 +37,17 @@ export async function appendPhoto(entry: NewEntry, photo: PhotoRow): Promise<Ent
 
 function append(fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
   return inFront(() =>
-    edit(["meta", "jobs", "entries", "photos"], (tx) => write(tx, fresh, photo), "strict"),
+    edit(
+      ["meta", "jobs", "headers", "entries", "photos"],
+      (tx) => write(tx, fresh, photo),
+      "strict",
+    ),
   );
 }
 
 type Writing = IDBPTransaction<
   BenchDatabase,
-  ("meta" | "jobs" | "entries" | "photos")[],
+  ("meta" | "jobs" | "headers" | "entries" | "photos")[],
   "readwrite"
 >;
 
@@ -55,11 +59,12 @@ async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<En
     tx.objectStore("jobs"),
     tx.objectStore("photos"),
   ];
-  const [known, device, last, row, rows] = await Promise.all([
+  const [known, device, last, row, header, rows] = await Promise.all([
     entries.get(fresh.id),
     meta.get("device") as Promise<DeviceFacts | undefined>,
     meta.get("n") as Promise<number | undefined>,
     jobs.get(fresh.job),
+    tx.objectStore("headers").get(fresh.job),
     entries.index("job").getAll(fresh.job),
   ]);
   if (known) return known.entry;
@@ -67,7 +72,7 @@ async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<En
   const n = (last ?? 0) + 1;
   const entry: Entry = { v: 1, ...fresh, device: device.device, n };
   const kept: EntryRow = { id: entry.id, job: entry.job, entry, own: true, unsent: n };
-  const changed = row && withSummary(row, [...rows, kept]);
+  const changed = row && header && withSummary(row, header, [...rows, kept]);
   await Promise.all([
     meta.put(n, "n"),
     entries.put(kept),
@@ -77,8 +82,7 @@ async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<En
   return entry;
 }
 
-export function withSummary(row: JobRow, rows: EntryRow[]): JobRow {
-  if (!row.header) return row;
+export function withSummary(row: JobRow, header: JobHeader, rows: EntryRow[]): JobRow {
   const entries = rows.map((each) => each.entry);
-  return { ...row, stale: false, summary: summarise(row.header, entries) };
+  return { ...row, stale: false, summary: summarise(header, entries) };
 }

@@ -20,13 +20,15 @@ export async function applyJobs(
   headers: JobHeader[],
   workshop: WorkshopInfo | undefined,
 ): Promise<void> {
-  await edit(["jobs", "meta"], async (tx) => {
+  await edit(["jobs", "headers", "meta"], async (tx) => {
     if (workshop) await tx.objectStore("meta").put(workshop, "workshop");
     for (const header of headers) {
+      const { route: _, ...brief } = header;
       const row = await tx.objectStore("jobs").get(header.id);
+      await tx.objectStore("headers").put(header);
       await tx
         .objectStore("jobs")
-        .put({ id: header.id, header, summary: row?.summary ?? null, stale: true });
+        .put({ id: header.id, brief, summary: row?.summary ?? null, stale: true });
     }
   });
 }
@@ -46,7 +48,7 @@ export async function applyEntries(batch: Numbered[]): Promise<{ jobs: string[];
     for (const id of jobs) {
       const job = await tx.objectStore("jobs").get(id);
       if (job?.stale) continue;
-      await tx.objectStore("jobs").put({ header: null, summary: null, ...job, id, stale: true });
+      await tx.objectStore("jobs").put({ brief: null, summary: null, ...job, id, stale: true });
     }
     const cursor = whole.at(-1)?.seq ?? facts.cursor;
     await tx.objectStore("meta").put({ ...facts, cursor }, "sync");

@@ -12,12 +12,12 @@ const GONE = new Set(["collected", "cancelled"]);
 export async function listJobs(): Promise<ListedJob[]> {
   await refreshStale();
   const rows = await withDatabase((database) => database.getAll("jobs"));
-  const listed = rows.filter(isListed).filter((row) => !GONE.has(row.summary.place));
+  const listed = rows.flatMap(listedFrom).filter(({ summary }) => !GONE.has(summary.place));
   return listed.sort(inPromiseOrder);
 }
 
-function isListed(row: JobRow): row is JobRow & ListedJob {
-  return row.header !== null && row.summary !== null;
+function listedFrom({ brief, summary }: JobRow): ListedJob[] {
+  return brief && summary ? [{ header: brief, summary }] : [];
 }
 
 function inPromiseOrder(one: ListedJob, other: ListedJob): number {
@@ -32,13 +32,13 @@ export async function countJobs(): Promise<number> {
 
 export async function findJob(id: string): Promise<OpenedJob | undefined> {
   return withDatabase(async (database) => {
-    const tx = database.transaction(["jobs", "entries"]);
-    const row = await tx.objectStore("jobs").get(id);
+    const tx = database.transaction(["headers", "entries"]);
+    const header = await tx.objectStore("headers").get(id);
     const rows = await tx.objectStore("entries").index("job").getAll(id);
     await tx.done;
-    if (!row?.header) return undefined;
+    if (!header) return undefined;
     const unsent = new Set(rows.filter((each) => each.unsent !== undefined).map((each) => each.id));
-    return { header: row.header, entries: rows.map((each) => each.entry), unsent };
+    return { header, entries: rows.map((each) => each.entry), unsent };
   });
 }
 
@@ -48,16 +48,17 @@ export async function refreshStale(): Promise<void> {
   await refreshJobs(rows.filter((row) => row.stale || !row.summary).map((row) => row.id));
 }
 
-/** The same for these jobs alone: reading all routes of a full shop takes longer than a tick may. */
+/** The same for these jobs alone: what a running sync has just brought. */
 export async function refreshJobs(ids: Iterable<string>): Promise<void> {
   for (const id of ids) await refreshSummary(id);
 }
 
 async function refreshSummary(id: string): Promise<void> {
-  await edit(["jobs", "entries"], async (tx) => {
+  await edit(["jobs", "headers", "entries"], async (tx) => {
     const row = await tx.objectStore("jobs").get(id);
-    if (!row?.header || (row.summary && !row.stale)) return;
+    const header = await tx.objectStore("headers").get(id);
+    if (!row || !header || (row.summary && !row.stale)) return;
     const rows = await tx.objectStore("entries").index("job").getAll(id);
-    await tx.objectStore("jobs").put(withSummary(row, rows));
+    await tx.objectStore("jobs").put(withSummary(row, header, rows));
   });
 }

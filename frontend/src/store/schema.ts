@@ -64,15 +64,18 @@ export type Summary = {
   readyAt: string | null;
 };
 
+/** A header without its route, which is large and only needed where the job itself is shown. */
+export type JobBrief = Omit<JobHeader, "route">;
+
 export type JobRow = {
   id: string;
-  header: JobHeader | null;
+  brief: JobBrief | null;
   summary: Summary | null;
   /** The summary is older than the entries: fold again. */
   stale: boolean;
 };
 
-export type ListedJob = { header: JobHeader; summary: Summary };
+export type ListedJob = { header: JobBrief; summary: Summary };
 
 export type EntryRow = {
   id: string;
@@ -133,6 +136,7 @@ export type MetaValues = {
 export interface BenchDatabase extends DBSchema {
   meta: { key: keyof MetaValues; value: MetaValues[keyof MetaValues] };
   jobs: { key: string; value: JobRow };
+  headers: { key: string; value: JobHeader };
   entries: { key: string; value: EntryRow; indexes: { job: string; unsent: number } };
   photos: { key: string; value: PhotoRow; indexes: { unsent: number; job: string } };
   refused: { key: string; value: RefusedRow };
@@ -142,6 +146,7 @@ export function upgrade(database: IDBPDatabase<BenchDatabase>, from: number): vo
   if (from < 1) {
     database.createObjectStore("meta");
     database.createObjectStore("jobs", { keyPath: "id" });
+    database.createObjectStore("headers", { keyPath: "id" });
     const entries = database.createObjectStore("entries", { keyPath: "id" });
     entries.createIndex("job", "job");
     entries.createIndex("unsent", "unsent");

@@ -13,7 +13,7 @@ from django.db import transaction
 from django.utils.dateparse import parse_datetime
 
 from shopfloor.jobs.models import Job, StoredEntry
-from shopfloor.jobs.queries import entries_of
+from shopfloor.jobs.queries import entries_by_job, entries_of
 from shopfloor.journal.entry import Entry, to_wire
 from shopfloor.journal.fold import fold
 from shopfloor.journal.progress import full_route, progress
@@ -36,12 +36,12 @@ def append_entries(
         fresh = _unknown(entries)
         if not fresh:
             return []
-        changed = {job_id: _refold(job, fresh) for job_id, job in jobs.items()}
+        changed = _refold(jobs, fresh)
         rows = _number_and_store(workshop, device, fresh, at)
         last_seq = {row.job_id: row.seq for row in rows}
-        for job_id, job in changed.items():
-            job.changed_seq = last_seq[UUID(job_id)]
-            job.save(update_fields=CACHED)
+        for job in changed:
+            job.changed_seq = last_seq[job.pk]
+        Job.objects.bulk_update(changed, CACHED)
     return rows
 
 
@@ -112,10 +112,15 @@ def _unknown(entries: Sequence[Entry]) -> list[Entry]:
     return list(fresh.values())
 
 
-def _refold(job: Job, fresh: Sequence[Entry]) -> Job:
-    own = [entry for entry in fresh if entry.job == str(job.id)]
-    _remember(job, fold([*entries_of(job), *own]))
-    return job
+def _refold(jobs: Mapping[str, Job], fresh: Sequence[Entry]) -> list[Job]:
+    """Fold the jobs that get something new; one that only hears old news again is left alone."""
+    touched = {entry.job for entry in fresh}
+    all_entries = entries_by_job(touched)
+    for entry in fresh:
+        all_entries[entry.job].append(entry)
+    for job_id in touched:
+        _remember(jobs[job_id], fold(all_entries[job_id]))
+    return [jobs[job_id] for job_id in touched]
 
 
 def _number_and_store(

@@ -48,6 +48,18 @@ def test_the_same_batch_again_changes_nothing(phone: Phone, job: Job) -> None:
     assert StoredEntry.objects.filter(kind="tick").count() == 1
 
 
+def test_old_news_of_one_job_and_fresh_news_of_another_in_one_batch(phone: Phone, job: Job) -> None:
+    other = make_job(workshop=job.workshop, route=short_route())
+    phone.tick(job, "identify")
+    phone.sync()
+    phone.tick(other, "identify")
+
+    assert len(phone.sync()["accepted"]) == 2
+
+    other.refresh_from_db()
+    assert other.summary["done"] == 1
+
+
 def test_one_bad_entry_never_blocks_the_rest(phone: Phone, job: Job) -> None:
     good = phone.tick(job, "identify")
 

@@ -38,9 +38,8 @@ def entries_by_job(job_ids: Iterable[str]) -> dict[str, list[Entry]]:
     """The entries of several jobs at once; every job asked for has a list."""
     found: dict[str, list[Entry]] = {job_id: [] for job_id in job_ids}
     rows = StoredEntry.objects.filter(job_id__in=list(found)).order_by("seq")
-    for wire in rows.values_list("wire", flat=True).iterator():
-        entry = parse_entry(wire)
-        found[entry.job].append(entry)
+    for job_id, wire in rows.values_list("job_id", "wire").iterator():
+        found[str(job_id)].append(parse_entry(wire))
     return found
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from django.contrib.auth import get_user
+from django.core.exceptions import RequestDataTooBig
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.utils import timezone
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
@@ -30,6 +31,7 @@ from shopfloor.workshop.models import Device, Person, Workshop
 from shopfloor.workshop.queries import UnknownDevice, device_for_token
 
 MAX_BODY = 8 * 1024 * 1024
+TOO_LARGE = "The request is larger than 8 MB. Send fewer entries at once."
 BEARER: list[dict[str, list[str]]] = [{"bearer": []}]
 
 
@@ -101,7 +103,10 @@ def _envelope(request: Request, device: Device) -> dict[str, Any]:
 
 
 def _body(request: Request) -> str:
-    raw = request._request.body
+    try:
+        raw = request._request.body
+    except RequestDataTooBig as error:
+        raise BadRequest(TOO_LARGE) from error
     if request.headers.get("Content-Encoding", "").lower() == "gzip":
         unpack = zlib.decompressobj(wbits=31)
         try:
@@ -109,7 +114,7 @@ def _body(request: Request) -> str:
         except zlib.error as error:
             raise BadRequest("The request says it is gzipped but is not.") from error
     if len(raw) > MAX_BODY:
-        raise BadRequest("The request is larger than 8 MB. Send fewer entries at once.")
+        raise BadRequest(TOO_LARGE)
     try:
         return raw.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -173,6 +178,10 @@ def _put_photo(request: HttpRequest, name: str) -> HttpResponse:
         return _problem("sign-in", error, 401)
     except photos.PhotoRefused as error:
         return _problem("not-a-photo", error, 422)
+    except RequestDataTooBig:
+        return _problem(
+            "too-large", Exception("The photo is larger than 12 MB. Take it again."), 413
+        )
     return HttpResponse(status=204)
 
 

@@ -112,15 +112,20 @@ def _problem(writers: Container[str], entry: Entry, jobs: set[str]) -> str | Non
 
 def _refuse(device: Device, refusal: Refusal, at: datetime) -> dict[str, str]:
     raw = refusal.raw
-    entry_id = str(raw.get("id", ""))[:64] if isinstance(raw, dict) else ""
+    entry_id = _storable(str(raw.get("id", "")))[:64] if isinstance(raw, dict) else ""
     RefusedEntry.objects.get_or_create(
         device=device,
         entry_id=entry_id,
         code=refusal.code,
-        raw=json.dumps(raw, ensure_ascii=False)[:RAW_KEPT],
+        raw=_storable(json.dumps(raw, ensure_ascii=False))[:RAW_KEPT],
         defaults={"message": refusal.message, "received_at": at},
     )
     return {"id": entry_id, "code": refusal.code, "message": refusal.message}
+
+
+def _storable(text: str) -> str:
+    """Half a surrogate pair and a null character as escapes: no database takes them."""
+    return text.encode("utf-8", "backslashreplace").decode().replace("\x00", "\\u0000")
 
 
 @dataclass(frozen=True)

@@ -103,3 +103,9 @@ def test_another_workshop_sees_nothing(phone: Phone) -> None:
     client.force_login(sam)
 
     assert client.get(f"/api/photos/{sha256(data).hexdigest()}").status_code == 404
+
+
+def test_a_photo_too_large_to_be_taken_is_refused_in_words(phone: Phone) -> None:
+    status, text = put(phone, b"x" * (12 * 1024 * 1024 + 1))
+
+    assert (status, "larger than 12 MB" in text) == (413, True)

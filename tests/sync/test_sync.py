@@ -98,6 +98,20 @@ def test_what_a_phone_may_not_write(
     assert [row["code"] for row in phone.sync()["refused"]] == [code]
 
 
+@pytest.mark.parametrize("field", ["id", "body"])
+@pytest.mark.parametrize("letter", ["\ud83d", "\x00"])
+def test_half_an_emoji_is_refused_in_words_and_blocks_nothing(
+    phone: Phone, job: Job, field: str, letter: str
+) -> None:
+    good = phone.tick(job, "identify")
+    bad = {**good, field: {"text": letter} if field == "body" else letter}
+
+    answer = phone.sync([bad, good])
+
+    assert answer["accepted"] == [good["id"]]
+    assert len(answer["refused"]) == RefusedEntry.objects.count() == 1
+
+
 def test_after_a_new_sign_in_a_phone_brings_what_it_kept_under_its_old_name(
     phone: Phone, job: Job
 ) -> None:

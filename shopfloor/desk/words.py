@@ -14,6 +14,7 @@ from django.utils.dateparse import parse_datetime
 from django.utils.timezone import localtime
 
 from shopfloor.jobs.words import limit_in_words, number
+from shopfloor.journal.bodies import is_readable
 from shopfloor.workshop.templatetags.money import money
 
 NOBODY = "somebody who has left"
@@ -83,6 +84,8 @@ def sentence(kind: str, body: Mapping[str, Any], names: Names) -> str:
     words = _SENTENCES.get(kind)
     if words is None:
         return f"An entry of a kind this version does not know: {kind}."
+    if not is_readable(kind, body):
+        return "An entry that cannot be read; it counts for nothing in the job."
     return words(body, names)
 
 

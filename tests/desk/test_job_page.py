@@ -95,6 +95,17 @@ def test_an_entry_of_a_newer_app_does_not_break_the_page(
     assert "a kind this version does not know: sketch" in page(desk, job)
 
 
+def test_an_entry_of_the_wrong_shape_does_not_break_the_page(
+    desk: Client, job: Job, phone: Phone
+) -> None:
+    place = {"step": "measure_chain", "item": "chain", "phase": "found"}
+    phone.write(job, "reading", place | {"value": "much", "unit": "%"})
+    phone.write(job, "finding", {"title": "Bell", "reason": "Gone", "minutes": 5, "parts": [7]})
+    phone.sync()
+
+    assert page(desk, job).count("An entry that cannot be read") == 2
+
+
 def test_the_page_costs_a_fixed_number_of_queries(
     desk: Client, job: Job, phone: Phone, django_assert_max_num_queries
 ) -> None:

@@ -10,10 +10,13 @@ from django.db import transaction
 from shopfloor.approvals.models import Offer, OfferLine
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.queries import state_of
+from shopfloor.journal.permissions import check_can_answer
 from shopfloor.outbox import services as outbox
 from shopfloor.promises import services as promises
 from shopfloor.trade.added_work import UnknownTask, steps_for
 from shopfloor.workshop.models import Person
+
+CLOSED = ("collected", "cancelled")
 
 
 class NotOpen(Exception):
@@ -36,6 +39,8 @@ def check_answer(*, offer: Offer, version: int, decisions: Mapping[str, str]) ->
     """Raise NotOpen, Changed or Unanswered unless these decisions could be taken now."""
     if offer.state != "open":
         raise NotOpen("This question has been answered already.")
+    if offer.job.place in CLOSED:
+        raise NotOpen("This job is closed; nothing can be agreed on it any more.")
     if version != offer.version:
         raise Changed("The offer has changed since you read it. Please read it again.")
     lines = [str(line.id) for line in offer.lines.all()]
@@ -70,9 +75,12 @@ def answer_offer(
 ) -> None:
     """
     Take the customer's answer, once: of two answers that race, the first wins and the other
-    gets NotOpen. Raises also Changed and Unanswered.
+    gets NotOpen. Raises also Changed, Unanswered and, for somebody at the desk, NotAllowed.
     """
+    if by:
+        check_can_answer(by.role)
     with transaction.atomic():
+        offer.job = journal.lock_job(job=offer.job)
         check_answer(offer=offer, version=version, decisions=decisions)
         decide(offer, decisions, channel=channel, words=words, by=by, at=at)
 

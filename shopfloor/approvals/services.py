@@ -57,8 +57,7 @@ def make_offer(
     """
     check_can_price(by.role)
     with transaction.atomic():
-        related = ("workshop", "bike", "customer")
-        job = Job.objects.select_for_update(of=("self",)).select_related(*related).get(pk=job.pk)
+        job = journal.lock_job(job=job)
         _check_open(job, wanted)
         offer = _store_offer(job, wanted, by, at, ready_after)
         if total_minor(offer) <= go_ahead_left(job):
@@ -78,7 +77,7 @@ def _check_open(job: Job, wanted: Sequence[Wanted]) -> None:
     taken = set(state["answers"]) | set(state["asking"])
     if not wanted or any(w.finding not in live or w.finding in taken for w in wanted):
         raise NothingToOffer("Choose findings that were not yet offered or answered.")
-    if state["place"] in ("collected", "cancelled"):
+    if state["place"] in answering.CLOSED:
         raise NothingToOffer("This job is closed; nothing can be offered on it any more.")
 
 
@@ -207,6 +206,7 @@ def withdraw_offer(*, offer: Offer, by: Person, at: datetime) -> None:
     """
     check_can_price(by.role)
     with transaction.atomic():
+        journal.lock_job(job=offer.job)
         if Offer.objects.filter(pk=offer.pk, state="open").update(state="withdrawn") != 1:
             raise answering.NotOpen("This question has been answered already.")
         offer.refresh_from_db()

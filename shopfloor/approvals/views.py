@@ -130,7 +130,7 @@ def _gone(request: HttpRequest) -> HttpResponse:
 
 def _version(request: HttpRequest) -> int:
     text = request.POST.get("version", "")
-    return int(text) if text.isascii() and text.isdigit() else 0
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else 0
 
 
 def _decisions(request: HttpRequest, found: Offer) -> dict[str, str]:
@@ -163,8 +163,9 @@ def _page(
     context = _context(token, found, decisions, missing or [])
     if found.state == "answered":
         return render(request, "approvals/receipt.html", context)
-    context["past"] = answering.is_past(found, timezone.now())
-    if found.state != "open" or context["past"]:
+    closed = found.job.place in answering.CLOSED
+    context["past"] = not closed and answering.is_past(found, timezone.now())
+    if found.state != "open" or context["past"] or closed:
         return render(request, "approvals/withdrawn.html", context)
     context["changed"] = changed
     return render(request, "approvals/offer.html", context, status=status)

@@ -85,7 +85,7 @@ def answer(request: DeskRequest, offer_id: UUID) -> HttpResponse:
             by=request.user,
             at=at,
         )
-    except (answering.NotOpen, answering.Changed, answering.Unanswered) as error:
+    except (answering.NotOpen, answering.Changed, answering.Unanswered, NotAllowed) as error:
         return job_response(request, offer.job, at=at, answer=form, problem=str(error))
     messages.success(request, "The answer is written down. The bench has it at its next sync.")
     return redirect("job", offer.job_id)

@@ -8,7 +8,12 @@ from django.db import transaction
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import missing_entries, state_of
-from shopfloor.journal.permissions import check_can_cancel, check_can_release
+from shopfloor.journal.permissions import (
+    check_can_cancel,
+    check_can_collect,
+    check_can_release,
+    check_can_take_back,
+)
 from shopfloor.journal.progress import full_route
 from shopfloor.journal.release import Refusal, release_refusals
 from shopfloor.outbox import services as outbox
@@ -44,8 +49,7 @@ def release_job(*, job: Job, mode: str, reason: str, by: Person, at: datetime) -
     """
     check_can_release(by.role, mode=mode)
     with transaction.atomic():
-        related = ("workshop", "bike", "customer")
-        job = Job.objects.select_for_update(of=("self",)).select_related(*related).get(pk=job.pk)
+        job = journal.lock_job(job=job)
         refusals = refusals_of(job=job, mode=mode, reason=reason)
         if refusals:
             raise CannotRelease(refusals)
@@ -69,21 +73,26 @@ def _tell_ready(job: Job, mode: str, at: datetime) -> None:
 
 
 def take_back(*, job: Job, by: Person, at: datetime, reason: str) -> None:
-    """Undo a release before the bike was collected."""
+    """Undo a release before the bike was collected. Raises CannotClose, NotAllowed."""
+    check_can_take_back(by.role)
     with transaction.atomic():
+        journal.lock_job(job=job)
         state = state_of(job)
         if state["place"] != "ready":
             raise CannotClose("Only a bike that is ready and not collected can be taken back.")
         heads = [head["id"] for head in state["places"].get("released", [])]
         body = {"reason": reason or "Taken back to the stand"}
         journal.write_entry(job=job, kind="withdrawn", body=body, by=by, at=at, supersedes=heads)
+        promises.reopen_promise(job=job)
         outbox.cancel_messages(job=job, purpose="pickup")
         outbox.cancel_messages(job=job, purpose="not-to-ride")
 
 
 def collect_job(*, job: Job, by: Person, at: datetime) -> None:
-    """The customer has the bike."""
+    """The customer has the bike. Raises CannotClose, NotAllowed."""
+    check_can_collect(by.role)
     with transaction.atomic():
+        journal.lock_job(job=job)
         if state_of(job)["place"] != "ready":
             raise CannotClose("Only a bike that is ready can be collected. Release it first.")
         journal.write_entry(job=job, kind="collected", body={}, by=by, at=at)
@@ -94,6 +103,7 @@ def cancel_job(*, job: Job, reason: str, by: Person, at: datetime) -> None:
     """The job will not be done. Raises CannotClose, NotAllowed."""
     check_can_cancel(by.role)
     with transaction.atomic():
+        journal.lock_job(job=job)
         if state_of(job)["place"] in ("collected", "cancelled"):
             raise CannotClose("This job is closed already.")
         if not reason.strip():

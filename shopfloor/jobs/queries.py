@@ -1,6 +1,7 @@
 """Reading jobs: a job's entries, its folded state, its progress, and what is missing."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
+from itertools import islice
 from uuid import UUID
 
 from django.db.models import Count, Max
@@ -65,16 +66,17 @@ def _gaps(phone: Device) -> Missing:
     held = StoredEntry.objects.filter(device=phone)
     counted = held.aggregate(count=Count("n", distinct=True), high=Max("n"))
     highest = max(phone.last_n, counted["high"] or 0)
-    ns: Sequence[int] = []
+    ns: list[int] = []
     if counted["count"] < highest:
         known = set(held.values_list("n", flat=True))
-        ns = [n for n in range(1, highest + 1) if n not in known][:50]
-    return {"device": str(phone.id), "device_name": phone.name, "ns": list(ns)}
+        ns = list(islice((n for n in range(1, highest + 1) if n not in known), 50))
+    return {"device": str(phone.id), "device_name": phone.name, "ns": ns}
 
 
 def late_entry_ids(job: Job) -> set[str]:
-    """Bench entries that arrived after the job was released."""
-    released = StoredEntry.objects.filter(job=job, kind="released").order_by("seq").first()
+    """Bench entries that arrived after the release that stands; none while there is none."""
+    releases = StoredEntry.objects.filter(job=job, kind="released", job__released_at__isnull=False)
+    released = releases.order_by("-seq").first()
     if released is None:
         return set()
     late: Iterable[UUID] = StoredEntry.objects.filter(

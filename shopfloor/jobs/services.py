@@ -14,7 +14,7 @@ from django.utils.dateparse import parse_datetime
 
 from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.jobs.queries import entries_by_job, entries_of
-from shopfloor.journal.entry import Entry, to_wire
+from shopfloor.journal.entry import Entry, parse_entry, to_wire
 from shopfloor.journal.fold import fold
 from shopfloor.journal.progress import full_route, progress
 from shopfloor.journal.state import JobState
@@ -54,28 +54,39 @@ def write_entry(
     at: datetime,
     supersedes: Iterable[str] = (),
 ) -> Entry:
-    """The desk writes one entry into a job."""
+    """The desk writes one entry into a job. Raises MalformedEntry if nobody could read it."""
     with transaction.atomic():
         # The job before the desk's counter: phones lock in that order too.
-        Job.objects.select_for_update().get(pk=job.pk)
+        lock_job(job=job)
         desk = desk_of(job.workshop, at=at)
         desk.last_n += 1
         desk.save(update_fields=["last_n"])
-        entry = Entry(
-            v=1,
-            id=str(uuid6.uuid7()),
-            job=str(job.id),
-            kind=kind,
-            device=str(desk.id),
-            n=desk.last_n,
-            by=str(by.id) if by else str(desk.id),
-            at=at.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
-            body=dict(body),
-            supersedes=tuple(supersedes),
+        entry = parse_entry(
+            {
+                "v": 1,
+                "id": str(uuid6.uuid7()),
+                "job": str(job.id),
+                "kind": kind,
+                "device": str(desk.id),
+                "n": desk.last_n,
+                "by": str(by.id if by else desk.id),
+                "at": at.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+                "body": dict(body),
+                "supersedes": list(supersedes),
+            }
         )
         append_entries(workshop=job.workshop, device=desk, entries=[entry], at=at)
     job.refresh_from_db()
     return entry
+
+
+def lock_job(*, job: Job) -> Job:
+    """
+    The job as it stands now, nobody else's until the transaction ends. Whoever decides by a job's
+    state locks it first, before any other row that belongs to it.
+    """
+    related = ("workshop", "bike", "customer")
+    return Job.objects.select_for_update(of=("self",)).select_related(*related).get(pk=job.pk)
 
 
 def desk_of(workshop: Workshop, *, at: datetime) -> Device:

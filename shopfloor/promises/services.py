@@ -63,6 +63,7 @@ def make_promise(
 ) -> Promise:
     """Tell the customer a time; an earlier promise of the job becomes history."""
     with transaction.atomic():
+        journal.lock_job(job=job)
         heads = [head["id"] for head in state_of(job)["places"].get("promise", [])]
         Promise.objects.filter(job=job, standing="open").update(standing="moved")
         promise = Promise.objects.create(
@@ -106,3 +107,13 @@ def settle_promise(*, job: Job, at: datetime) -> None:
     if open_promise:
         open_promise.standing = "kept" if at <= open_promise.ready_at else "broken"
         open_promise.save(update_fields=["standing"])
+
+
+def reopen_promise(*, job: Job) -> None:
+    """The bike was not ready after all: whether its promise is kept is open again."""
+    told = Promise.objects.filter(job=job)
+    if not told.filter(standing="open").exists():
+        settled = told.filter(standing__in=["kept", "broken"]).order_by("-made_at", "-pk").first()
+        if settled:
+            settled.standing = "open"
+            settled.save(update_fields=["standing"])

@@ -7,6 +7,7 @@ from django.test import Client
 
 from shopfloor.approvals import services
 from shopfloor.approvals.models import Offer
+from shopfloor.handover.services import cancel_job
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import token_of
 from tests.approvals.conftest import Scene
@@ -160,3 +161,17 @@ def test_after_the_offer_has_run_out_nothing_is_decided(page: Page) -> None:
     page.offer.refresh_from_db()
     assert (sent.status_code, page.offer.state) == (302, "open")
     assert "has run out" in page.client.get(page.address).content.decode()
+
+
+def test_a_number_of_five_thousand_digits_is_no_version(page: Page) -> None:
+    form = page.form("yes", "no") | {"version": "9" * 5000}
+
+    response = page.client.post(f"{page.address}check/", form)
+
+    assert response.status_code == 409
+
+
+def test_a_cancelled_job_asks_nothing_any_more(page: Page, scene: Scene) -> None:
+    cancel_job(job=scene.job, reason="Changed her mind", by=scene.otto, at=NOON)
+
+    assert "nothing to answer here" in page.client.get(page.address).content.decode()

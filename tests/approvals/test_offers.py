@@ -8,8 +8,10 @@ from django.db import connection
 
 from shopfloor.approvals import answering, services
 from shopfloor.approvals.models import Offer
+from shopfloor.handover.services import cancel_job
 from shopfloor.jobs.models import StoredEntry
 from shopfloor.jobs.queries import state_of
+from shopfloor.journal.permissions import NotAllowed
 from shopfloor.outbox.models import Message
 from shopfloor.promises.services import make_promise
 from tests.approvals.conftest import Scene
@@ -177,3 +179,29 @@ def test_of_two_answers_that_race_one_counts(scene: Scene) -> None:
 
     assert len(refused) == 5
     assert StoredEntry.objects.filter(job=scene.job, kind="answer").count() == 1
+
+
+def test_a_job_that_was_cancelled_takes_no_answer(scene: Scene) -> None:
+    offer = ask(scene)
+    cancel_job(job=scene.job, reason="Changed her mind", by=scene.otto, at=NOON)
+
+    with pytest.raises(answering.NotOpen, match="closed"):
+        answer(offer, "yes", "yes")
+
+    assert state_of(scene.job)["added"] == []
+
+
+def test_an_answer_is_written_down_by_members_only(scene: Scene) -> None:
+    offer = ask(scene)
+    scene.otto.role = "visitor"
+
+    with pytest.raises(NotAllowed):
+        answering.answer_offer(
+            offer=offer,
+            version=1,
+            decisions={str(line.id): "yes" for line in offer.lines.all()},
+            channel="telephone",
+            words="Jana",
+            at=NOON,
+            by=scene.otto,
+        )

@@ -1,10 +1,12 @@
 """Letting a bike go: refused with reasons, then done, told, collected."""
 
+from datetime import timedelta
+
 import pytest
 
 from shopfloor.handover import services as handover
 from shopfloor.jobs.models import Job
-from shopfloor.jobs.queries import late_entry_ids, state_of
+from shopfloor.jobs.queries import late_entry_ids, missing_entries, state_of
 from shopfloor.journal.permissions import NotAllowed
 from shopfloor.outbox.models import Message
 from shopfloor.promises.models import Promise
@@ -173,3 +175,46 @@ def test_somebody_without_the_role_is_told_so(job: Job, otto: Person) -> None:
 
     with pytest.raises(NotAllowed):
         handover.release_job(job=job, mode="safe", reason="", by=otto, at=NOON)
+
+
+def test_a_bike_taken_back_has_its_promise_still_to_keep(
+    job: Job, phone: Phone, otto: Person
+) -> None:
+    make_promise(job=job, ready_at=NOON, why="test", by=otto, at=NOON)
+    finish(phone, job, checker=otto)
+    handover.release_job(job=job, mode="safe", reason="", by=otto, at=NOON)
+
+    handover.take_back(job=job, by=otto, at=NOON, reason="Rattles")
+    assert Promise.objects.get(job=job).standing == "open"
+
+    later = NOON + timedelta(hours=3)
+    handover.release_job(job=job, mode="safe", reason="", by=otto, at=later)
+    assert Promise.objects.get(job=job).standing == "broken"
+
+
+def test_work_between_two_releases_is_not_late(job: Job, phone: Phone, otto: Person) -> None:
+    finish(phone, job, checker=otto)
+    handover.release_job(job=job, mode="safe", reason="", by=otto, at=NOON)
+    handover.take_back(job=job, by=otto, at=NOON, reason="Rattles")
+    phone.write(job, "note", {"text": "The bell was loose"})
+    phone.sync()
+    assert late_entry_ids(job) == set()
+
+    handover.release_job(job=job, mode="safe", reason="", by=otto, at=NOON)
+    assert late_entry_ids(job) == set()
+
+
+def test_a_closed_bike_is_let_go_by_members_only(job: Job, otto: Person) -> None:
+    otto.role = "visitor"
+
+    with pytest.raises(NotAllowed):
+        handover.take_back(job=job, by=otto, at=NOON, reason="")
+    with pytest.raises(NotAllowed):
+        handover.collect_job(job=job, by=otto, at=NOON)
+
+
+def test_a_wild_count_of_a_phone_names_the_first_missing_numbers(job: Job, phone: Phone) -> None:
+    phone.tick(job, "identify")
+    phone.sync(last_n=2_000_000_000)
+
+    assert missing_entries(job)[0]["ns"] == list(range(2, 52))

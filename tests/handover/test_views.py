@@ -5,6 +5,7 @@ from django.test import Client
 from django.urls import reverse
 
 from shopfloor.jobs.models import Job
+from shopfloor.jobs.queries import state_of
 from shopfloor.workshop.models import Person
 from tests.factories import make_job, make_person, make_workshop
 from tests.phone import enrol_phone
@@ -145,3 +146,10 @@ def test_a_mechanic_cannot_cancel_a_job(job: Job, otto: Person) -> None:
 def test_reading_a_page_never_lets_a_bike_go(desk: Client, job: Job) -> None:
     for name in ("job-release", "job-collection", "job-cancellation", "job-take-back"):
         assert desk.get(reverse(name, args=[job.id])).status_code == 405
+
+
+def test_a_null_character_in_a_reason_is_left_out(desk: Client, job: Job) -> None:
+    post(desk, "job-cancellation", job, reason="Changed\0 her mind")
+
+    assert place(job) == "cancelled"
+    assert state_of(job)["places"]["cancelled"][0]["body"] == {"reason": "Changed her mind"}

@@ -8,16 +8,16 @@ from typing import Any
 from django.db import transaction
 
 from shopfloor.customers.models import Bike, Customer
+from shopfloor.intake.queries import find_bike
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
+from shopfloor.journal.permissions import check_can_take_in
 from shopfloor.outbox.phone import decide_phone
 from shopfloor.planning.ready import Ready
 from shopfloor.promises import services as promises
-from shopfloor.trade.route import compose, minutes
+from shopfloor.trade.route import SERVICES, compose, minutes
 from shopfloor.trade.tables import CATALOGUE
 from shopfloor.workshop.models import Person, Workshop
-
-SERVICES = {"safety": "Safety check", "standard": "Standard service", "full": "Full strip-down"}
 
 
 class NotClear(Exception):
@@ -57,8 +57,9 @@ def take_in(*, workshop: Workshop, intake: Intake, by: Person, at: datetime) -> 
     """
     Open a job: find or add the customer and the bike, freeze the route, promise a time.
 
-    Raises NotClear with a sentence for each field that cannot be used.
+    Raises NotClear with a sentence for each field that cannot be used, NotAllowed.
     """
+    check_can_take_in(by.role)
     number = _check(workshop, intake)
     with transaction.atomic():
         customer = _customer(workshop, intake, number, at)
@@ -98,16 +99,16 @@ def _customer(workshop: Workshop, intake: Intake, number: str, at: datetime) -> 
             "created_at": at,
         },
     )
-    if not made and found.name != intake.customer_name.strip():
+    if not made:
         found.name = intake.customer_name.strip()
-        found.save(update_fields=["name"])
+        found.email = intake.email.strip() or found.email
+        found.save(update_fields=["name", "email"])
     return found
 
 
 def _bike(workshop: Workshop, customer: Customer, intake: Intake, at: datetime) -> Bike:
-    known = Bike.objects.filter(customer=customer, id=intake.bike_id) if intake.bike_id else None
-    bike = known.first() if known is not None else None
-    if bike is None:
+    bike = find_bike(workshop=workshop, bike_id=intake.bike_id)
+    if bike is None or bike.customer_id != customer.pk:
         bike = Bike(workshop=workshop, customer=customer, created_at=at)
     bike.words = intake.bike_words.strip()
     bike.frame_number = intake.frame_number.strip()
@@ -118,6 +119,8 @@ def _bike(workshop: Workshop, customer: Customer, intake: Intake, at: datetime) 
 
 def _open_job(bike: Bike, intake: Intake, *, by: Person, at: datetime) -> Job:
     workshop = bike.workshop
+    # The desk's counter before the workshop's: everything else that writes locks in that order.
+    journal.desk_of(workshop, at=at)
     locked = Workshop.objects.select_for_update().only("last_job_number").get(pk=workshop.pk)
     locked.last_job_number += 1
     locked.save(update_fields=["last_job_number"])

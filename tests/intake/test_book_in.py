@@ -1,6 +1,7 @@
 """Booking a bike in: with script, without it, and with answers that cannot be used."""
 
 import re
+from typing import Any
 
 import pytest
 from django.test import Client
@@ -235,3 +236,33 @@ def test_a_shop_that_never_opens_says_so_instead_of_promising(desk: Client, otto
     assert answer.status_code == 422
     assert "look at opening hours and closures" in answer.text
     assert not Job.objects.exists()
+
+
+@pytest.mark.parametrize("bike_id", ["nonsense", "00000000-0000-4000-8000-000000000000"])
+def test_a_bike_nobody_knows_is_taken_for_a_new_one(desk: Client, bike_id: str) -> None:
+    job = book(desk, bike_id=bike_id, bike_shown=bike_id)
+
+    assert job.bike.words == "moss-green city bike, 8-speed hub"
+
+
+def test_an_address_given_at_the_second_visit_is_kept(desk: Client, otto: Person) -> None:
+    job = take_in(by=otto)
+
+    book(desk, email="jana@example.org")
+    book(desk, email="")
+
+    job.customer.refresh_from_db()
+    assert job.customer.email == "jana@example.org"
+
+
+def test_the_desk_is_locked_before_the_workshop(
+    otto: Person, django_assert_max_num_queries: Any
+) -> None:
+    """Another order than write_entry's, and two people at the desk could wait for each other."""
+    with django_assert_max_num_queries(60) as done:
+        take_in(by=otto)
+
+    asked = [query["sql"] for query in done.captured_queries]
+    desk = next(at for at, sql in enumerate(asked) if 'FROM "device"' in sql)
+    shop = next(at for at, sql in enumerate(asked) if '"last_job_number"' in sql)
+    assert desk < shop

@@ -11,6 +11,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django_htmx.middleware import HtmxDetails
 
+from shopfloor.journal.permissions import check_can_set_up, permitted
 from shopfloor.workshop.models import Person, Role
 
 P = ParamSpec("P")
@@ -53,7 +54,7 @@ def for_managers(
 
     @wraps(view)
     def checked(request: DeskRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
-        if request.user.role != Role.MANAGER:
+        if not permitted(check_can_set_up, request.user.role):
             managers = request.user.workshop.people.filter(role=Role.MANAGER, is_active=True)
             context = {"managers": managers.order_by("name")}
             return render(request, "workshop/managers_only.html", context, status=403)

@@ -8,12 +8,12 @@ from django import forms
 from django.contrib.auth.password_validation import validate_password
 
 from shopfloor.planning.bank_holidays import REGIONS
+from shopfloor.planning.opening import DAYS
+from shopfloor.trade.route import SERVICES
 from shopfloor.workshop.fields import HoursField, PercentField, money_field
 from shopfloor.workshop.models import Instrument, Role, Workshop
-from shopfloor.workshop.services import DAYS
 
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-SERVICES = {"safety": "Safety check", "standard": "Standard service", "full": "Full strip-down"}
 PARTICULARS = (
     "name",
     "phone",

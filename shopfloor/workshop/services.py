@@ -6,6 +6,7 @@ from typing import Any
 
 from django.db import transaction
 
+from shopfloor.planning.opening import DAYS
 from shopfloor.workshop.models import (
     Closure,
     Device,
@@ -18,7 +19,6 @@ from shopfloor.workshop.models import (
     token_hash,
 )
 
-DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 USUAL_HOURS = {day: [["09:00", "13:00"], ["13:30", "17:30"]] for day in DAYS[:5]}
 USUAL_PRICES = {"safety": 4500, "standard": 9500, "full": 22000}
 
@@ -141,7 +141,7 @@ def read_hours(text: str) -> list[list[str]]:
             pair = [_clock(start), _clock(end)]
         except ValueError:
             dash = ""
-        if not dash or pair[0] == pair[1]:
+        if not dash or pair[0] in ("24:00", pair[1]):
             raise HoursNotClear(f"“{part}” is not a span of hours. Write it like 09:00-17:30.")
         spans.append(pair)
     return spans

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from django.forms import ValidationError
 
-from shopfloor.workshop.fields import MoneyField, PercentField
+from shopfloor.workshop.fields import HoursField, MoneyField, PercentField
 from shopfloor.workshop.templatetags.spans import hours, since
 from tests.factories import NOON
 
@@ -46,3 +46,14 @@ def test_how_long_ago_in_one_unit(minutes: int, words: str) -> None:
 
 def test_spans_of_work() -> None:
     assert (hours(95), hours(None)) == ("1 h 35 min", "")
+
+
+@pytest.mark.parametrize("typed", ["24:00-05:00", "09:00-09:00", "nine to five", "09:00"])
+def test_hours_that_no_clock_shows_are_refused(typed: str) -> None:
+    with pytest.raises(ValidationError, match="is not a span of hours"):
+        HoursField().clean(typed)
+
+
+def test_hours_run_to_midnight_and_past_it() -> None:
+    assert HoursField().clean("09:00-24:00") == [["09:00", "24:00"]]
+    assert HoursField().clean("22:00–02:00") == [["22:00", "02:00"]]

@@ -5,6 +5,7 @@ import warnings
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
+from uuid import uuid4
 
 from django.conf import settings
 from PIL import Image, ImageOps
@@ -33,7 +34,7 @@ def store_photo(*, workshop: Workshop, name: str, data: bytes, at: datetime) -> 
     Raises PhotoRefused.
     """
     known = Photo.objects.filter(workshop=workshop, sha256=name).first()
-    if known:
+    if known and (settings.MEDIA_ROOT / known.file).exists():
         return known
     if len(data) > MAX_BYTES:
         raise PhotoRefused("This photo is larger than 10 MB. Take it again at a smaller size.")
@@ -77,7 +78,8 @@ def _remake(data: bytes) -> Image.Image:
 
 def _write(image: Image.Image, path: Path) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_suffix(".part")
+    # A phone that lost patience sends the same photo again while the first is still being made.
+    part = path.with_suffix(f".{uuid4().hex}.part")
     image.save(part, "JPEG", quality=82, optimize=True)
     part.replace(path)
 

@@ -168,10 +168,11 @@ def _photos(
     job: Job, state: JobState, route: Sequence[Mapping[str, Any]], late: frozenset[str]
 ) -> list[dict[str, Any]]:
     """Photos that have arrived, before first and after next; one still on a phone is not shown."""
-    stored = {photo.sha256: photo for photo in Photo.objects.filter(workshop=job.workshop)}
     titles = {step["key"]: step["title"] for step in route}
     # One picture may answer two asks; it is shown once.
-    once = {photo["body"].get("sha256"): photo for photo in reversed(state["photos"])}
+    once = {photo["body"].get("sha256", ""): photo for photo in reversed(state["photos"])}
+    arrived = Photo.objects.filter(workshop=job.workshop, sha256__in=once)
+    stored = {photo.sha256: photo for photo in arrived}
     order = list(PHASE_WORDS)
     here = sorted(
         (photo for name, photo in once.items() if name in stored),

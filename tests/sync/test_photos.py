@@ -109,3 +109,13 @@ def test_a_photo_too_large_to_be_taken_is_refused_in_words(phone: Phone) -> None
     status, text = put(phone, b"x" * (12 * 1024 * 1024 + 1))
 
     assert (status, "larger than 12 MB" in text) == (413, True)
+
+
+def test_a_photo_lost_from_the_disk_is_taken_again(phone: Phone) -> None:
+    data = jpeg()
+    name = sha256(data).hexdigest()
+    put(phone, data)
+    photo_path(workshop=phone.person.workshop, name=name).unlink()
+
+    assert put(phone, data)[0] == 204
+    assert photo_path(workshop=phone.person.workshop, name=name).exists()

@@ -26,7 +26,7 @@ JOBS_SHOWN = 100
 @require_safe
 def jobs(request: DeskRequest) -> HttpResponse:
     """All jobs, or those that a number, name, telephone number or words of the bike lead to."""
-    text = request.GET.get("find", "")[:80].strip()
+    text = request.GET.get("find", "")[:80].replace("\0", "").strip()
     found = find_jobs(workshop=request.user.workshop, text=text, limit=JOBS_SHOWN + 1)
     if len(found) == 1 and text:
         return redirect("job", found[0].id)

@@ -119,6 +119,35 @@ def test_an_e_bike_with_a_derailleur_is_indexed() -> None:
     assert "limits" not in keys({"kind": "ebike"})
 
 
+BACK_PEDAL = {"kind": "city", "brakes": "coaster", "gears": "single"}
+
+
+def told(traits: dict[str, Any]) -> str:
+    """Everything that is said at the stand about this bike, in small letters."""
+    said = [
+        [step["title"], step["how"], *step["points"], step["bath"] or ""]
+        for step in compose(traits, "full")
+    ]
+    return " ".join(text for texts in said for text in texts).lower()
+
+
+@pytest.mark.parametrize("word", ["every gear", "all gears", "mechs", "stamped on it"])
+def test_nothing_is_said_of_gears_and_rotors_a_back_pedal_bike_has_not(word: str) -> None:
+    assert word in told({"kind": "mtb", "brakes": "disc"})
+    assert word not in told(BACK_PEDAL)
+
+
+def test_a_back_pedal_bike_without_a_front_brake_can_be_finished() -> None:
+    route = {step["key"]: step for step in compose(BACK_PEDAL, "full")}
+    front = next(ask for ask in route["final_check"]["asks"] if ask["item"] == "front-brake")
+    levers = next(ask for ask in route["final_torque"]["asks"] if ask["item"] == "brake-levers")
+
+    assert {"value": "none", "label": "No front brake on this bike", "verdict": "watch"} in front[
+        "choices"
+    ]
+    assert levers["required"] == []
+
+
 def test_a_rigid_fork_has_no_lower_legs_to_open() -> None:
     assert "susp_lowers" in keys({"kind": "mtb"})
     assert "susp_lowers" not in keys({"kind": "mtb", "suspension": False})

@@ -13,6 +13,7 @@ import { askPhasePath, jobPath, stepAnchor } from "../views/paths";
 import { canonicalValue, uncertaintyInOtherUnit } from "../views/reading";
 import { nextTorque } from "../views/torque-page";
 import { TruthLine } from "../views/truth";
+import { numeral } from "../views/words";
 import type { BenchContext, BenchEnv } from "./deps";
 import { type OnAsk, onAsk, reloaded } from "./handlers";
 import { loadTruth } from "./load";
@@ -96,17 +97,22 @@ function typedOf(ask: AskView, form: FormData): Typed | Refused {
   if (text === "") return { error: "Type the reading first." };
   const value = parseNumber(text);
   if (value === undefined)
-    return { error: `“${text}” is no number. Type digits and one decimal point.` };
+    return { error: `“${text.slice(0, 20)}” is no number. Type digits and one decimal point.` };
   if (!unitsOf(ask).includes(unit))
     return { error: `Choose one of these units: ${unitsOf(ask).join(", ")}.` };
   return { value, unit, loose: false };
 }
 
-/** The sentence of a reading that cannot be: a chain shorter than new, say. */
+// A reading this many times beyond its scale is a slip of the finger or of the unit.
+const BEYOND = 10;
+
+/** The sentence of a reading that cannot be: a chain shorter than new, or one with three digits too many. */
 function impossible(ask: AskView, typed: Typed): string | undefined {
   try {
-    canonicalValue(ask.ask, typed.value, typed.unit);
-    return undefined;
+    const value = canonicalValue(ask.ask, typed.value, typed.unit) ?? 0;
+    const top = ask.ask.scale?.[1];
+    if (typed.value === null || !top || value <= BEYOND * top) return undefined;
+    return `${numeral(typed.value)} ${typed.unit} is far beyond what is measured here. Look at the unit and the decimal point.`;
   } catch (error) {
     return error instanceof Error ? error.message : String(error);
   }

@@ -1,12 +1,13 @@
 /* What is kept on this phone: seen, sent, or saved as a file. */
 import type { Hono } from "hono/tiny";
-import { listJobs } from "../store/jobs";
 import { findDevice } from "../store/meta";
 import { exportEntries, listKeptEntries, listRefused } from "../store/outbox";
 import { listRefusedPhotos } from "../store/photos";
+import type { Person } from "../store/schema";
+import type { JobView } from "../views/job-model";
 import { KeptPage, type KeptScreen } from "../views/kept-page";
 import type { BenchContext, BenchEnv } from "./deps";
-import { loadFrame } from "./load";
+import { loadFrame, loadJob } from "./load";
 import { goTo, sendFile, showPage } from "./respond";
 
 export function keptRoutes(app: Hono<BenchEnv>): void {
@@ -19,16 +20,34 @@ export function keptRoutes(app: Hono<BenchEnv>): void {
 }
 
 async function screenOf(c: BenchContext): Promise<KeptScreen> {
-  const jobs = await listJobs();
+  const [frame, unsent, refused, refusedPhotos] = await Promise.all([
+    loadFrame(c),
+    listKeptEntries(),
+    listRefused(),
+    listRefusedPhotos(),
+  ]);
+  const ids = [...unsent, ...refused.map((row) => row.entry), ...refusedPhotos].map(
+    (each) => each.job,
+  );
   return {
-    frame: await loadFrame(c),
-    unsent: await listKeptEntries(),
-    refused: await listRefused(),
-    refusedPhotos: await listRefusedPhotos(),
-    numbers: Object.fromEntries(jobs.map(({ header }) => [header.id, header.number])),
+    frame,
+    unsent,
+    refused,
+    refusedPhotos,
+    jobs: await jobsOf(ids, frame.workshop?.people ?? []),
     version: c.var.deps.version,
     device: (await findDevice())?.device ?? "",
   };
+}
+
+/** The jobs that something kept belongs to: only they can say it in words. */
+async function jobsOf(ids: string[], people: Person[]): Promise<Map<string, JobView>> {
+  const jobs = new Map<string, JobView>();
+  for (const id of new Set(ids)) {
+    const job = await loadJob(id, people);
+    if (job) jobs.set(id, job);
+  }
+  return jobs;
 }
 
 async function exportFile(c: BenchContext): Promise<Response> {

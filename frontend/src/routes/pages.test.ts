@@ -184,7 +184,7 @@ test("what is kept is told, sent by hand, and saved as a file", async () => {
   await bench.post(`${PATH}/note`, { text: "kept here" });
   await bench.syncer.sync({ force: true });
   expect(await text("/bench/")).toContain("1 kept on this phone, oldest 10:15, no connection");
-  expect(await text("/bench/kept")).toContain("J-0042: note, kept here");
+  expect(await text("/bench/kept")).toContain("J-0042: Note: kept here");
   const file = await bench.get("/bench/kept/export");
   expect(file.headers.get("Content-Disposition")).toContain("attachment");
   expect(((await file.json()) as { unsent: unknown[] }).unsent).toHaveLength(1);

@@ -94,6 +94,8 @@ test("a reading gets its verdict at once, with why and the next ask", async () =
 test.each([
   ["nothing", { value: "" }, "Type the reading first."],
   ["words", { value: "thin" }, "“thin” is no number."],
+  ["an unfinished number", { value: "0." }, "“0.” is no number."],
+  ["far too much", { value: "999999" }, "999999 mm is far beyond what is measured here."],
   ["another unit", { value: "4", unit: "psi" }, "Choose one of these units: mm."],
 ])("a reading of %s comes back with what was typed", async (_, form, sentence) => {
   const { status, html } = await post(`${PADS}/reading`, { phase: "found", unit: "mm", ...form });

@@ -27,6 +27,7 @@ export function makeAsk(ask: Partial<Ask> = {}): Ask {
     required: ["found"],
     unit: "mm",
     rule: { type: "minimum", renew: 0.5, watch: 1 },
+    scale: [0, 4],
     uncertainty: null,
     source_kind: "common_practice",
     ...ask,

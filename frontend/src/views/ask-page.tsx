@@ -6,7 +6,7 @@ import { type AskView, type JobView, valueIn } from "./job-model";
 import { Layout } from "./layout";
 import { askPhasePath, jobPath, stepAnchor } from "./paths";
 import { said } from "./reading";
-import { sentence, sourceInWords } from "./words";
+import { fromInWords, sentence } from "./words";
 
 export function AskPage(screen: AskScreen) {
   const { frame, job, view, ask, run } = screen;
@@ -70,7 +70,7 @@ function About({ ask: { ask } }: { ask: AskView }) {
   const lines: Child[] = [ask.mark, ask.note]
     .filter(Boolean)
     .map((line) => <p>{sentence(String(line))}</p>);
-  const from = [ask.source, sourceInWords(ask.source_kind)].filter(Boolean).join("; ");
+  const from = fromInWords(ask.source, ask.source_kind);
   return (
     <section class="stack tight soft small" aria-label="About this limit">
       {lines}

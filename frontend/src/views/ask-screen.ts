@@ -39,10 +39,11 @@ export function markFrom({ low, high }: MarkText): Mark {
   return { ...(min !== undefined && { min }), ...(max !== undefined && { max }) };
 }
 
-/** A number as people type it; undefined when it is none. */
+/** A number as people type it; undefined when it is none. A lone point, which the pad shows as “0.”, is none. */
 export function parseNumber(text: string): number | undefined {
   const plain = text.trim().replace(",", ".");
-  return /^\d{1,6}(\.\d{0,4})?$|^\.\d{1,4}$/.test(plain) ? Number(plain) : undefined;
+  const isNumber = /^\d{1,6}(\.\d{0,4})?$|^\.\d{1,4}$/.test(plain) && plain !== "0.";
+  return isNumber ? Number(plain) : undefined;
 }
 
 export const PHASE_WORDS: Record<string, string> = { found: "Found", left: "Left at" };

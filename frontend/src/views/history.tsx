@@ -105,13 +105,16 @@ const KINDS: Record<string, string> = {
   redacted: "An entry was blanked",
 };
 
-function stepTitle(job: JobView, entry: Entry): string {
+/** A job that is not on this phone has no titles: then the key is all there is to say. */
+type MaybeJob = JobView | undefined;
+
+function stepTitle(job: MaybeJob, entry: Entry): string {
   const key = entry.body.step;
-  const found = job.steps.find((view) => view.step.key === key);
-  return found?.step.title ?? (typeof key === "string" ? key : "");
+  const found = job?.steps.find((view) => view.step.key === key);
+  return found?.step.title ?? textIn(key).replaceAll("_", " ");
 }
 
-const WORDS: Record<string, (job: JobView, entry: Entry) => string> = {
+const WORDS: Record<string, (job: MaybeJob, entry: Entry) => string> = {
   note: (_, { body }) => `Note: ${textIn(body.text)}`,
   finding: (_, { body }) => `Finding: ${textIn(body.title)}`,
   void: (_, { body }) => `Taken back: ${textIn(body.reason)}`,
@@ -130,20 +133,20 @@ function after(mark: string, value: unknown): string {
   return textIn(value) ? mark + textIn(value) : "";
 }
 
-export function entryInWords(job: JobView, entry: Entry): string {
+export function entryInWords(job: MaybeJob, entry: Entry): string {
   const words = WORDS[entry.kind];
   return words ? words(job, entry) : (KINDS[entry.kind] ?? entry.kind);
 }
 
-function tickInWords(job: JobView, entry: Entry): string {
+function tickInWords(job: MaybeJob, entry: Entry): string {
   const reason = entry.body.reason ?? entry.body.text;
   return `${stepTitle(job, entry)}: ${said(entry)}${after(" – ", reason)}`;
 }
 
-function readingInWords(job: JobView, entry: Entry): string {
+function readingInWords(job: MaybeJob, entry: Entry): string {
   const { body } = entry;
-  const view = job.steps.find((each) => each.step.key === body.step);
+  const view = job?.steps.find((each) => each.step.key === body.step);
   const ask = view?.asks.find((each) => each.ask.item === body.item)?.ask;
   const phase = body.phase === "left" ? "left at" : "found";
-  return `${ask?.label ?? String(body.item)}, ${phase}: ${said(entry, ask)}`;
+  return `${ask?.label ?? textIn(body.item).replaceAll("-", " ")}, ${phase}: ${said(entry, ask)}`;
 }

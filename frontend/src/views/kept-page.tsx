@@ -1,6 +1,8 @@
 /* What is kept on this phone: what waits, what was refused and why, and ways to send or carry it away. */
 import type { Entry } from "../journal/entry";
 import type { PhotoRow, RefusedRow } from "../store/schema";
+import { entryInWords } from "./history";
+import type { JobView } from "./job-model";
 import { type Frame, Layout } from "./layout";
 import { clockSentence, truthSentence } from "./truth";
 import { count, whenInWords } from "./words";
@@ -10,7 +12,7 @@ export type KeptScreen = {
   unsent: Entry[];
   refused: RefusedRow[];
   refusedPhotos: Array<Pick<PhotoRow, "sha256" | "job" | "refused">>;
-  numbers: Record<string, string>;
+  jobs: Map<string, JobView>;
   version: string;
   device: string;
 };
@@ -52,17 +54,12 @@ export function KeptPage(screen: KeptScreen) {
 }
 
 function lineOf(screen: KeptScreen, entry: Entry): string {
-  const number = screen.numbers[entry.job] ?? "a job";
-  const about = [
-    entry.body.step,
-    entry.body.item,
-    entry.body.phase,
-    entry.body.title,
-    entry.body.text,
-  ]
-    .filter((each): each is string => typeof each === "string")
-    .join(", ");
-  return `${number}: ${entry.kind}${about ? `, ${about}` : ""}`;
+  const job = screen.jobs.get(entry.job);
+  return `${numberOf(screen, entry.job)}: ${entryInWords(job, entry)}`;
+}
+
+function numberOf({ jobs }: KeptScreen, job: string): string {
+  return jobs.get(job)?.header.number ?? "a job";
 }
 
 function Waiting({ screen }: { screen: KeptScreen }) {
@@ -112,7 +109,7 @@ function Refused({ screen }: { screen: KeptScreen }) {
         {refusedPhotos.map((photo) => (
           <li class="step written">
             <div class="step-text">
-              <span>{`${screen.numbers[photo.job] ?? "a job"}: photo`}</span>
+              <span>{`${numberOf(screen, photo.job)}: photo`}</span>
               <p class="strong">{photo.refused}</p>
             </div>
           </li>

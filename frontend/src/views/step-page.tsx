@@ -11,7 +11,7 @@ import { type Frame, Layout } from "./layout";
 import { jobPath, photoPagePath, stepAnchor, stepPath } from "./paths";
 import { StepAsks } from "./step-asks";
 import { Tick } from "./step-row";
-import { sentence, sourceInWords, stageInWords, whenInWords } from "./words";
+import { fromInWords, sentence, stageInWords, whenInWords } from "./words";
 
 type PageProps = { frame: Frame; job: JobView; view: StepView; me: string };
 
@@ -130,7 +130,7 @@ function Why({ job, view }: { job: JobView; view: StepView }) {
         <p class="soft">{sentence(`After “${title}”, because ${because}`)}</p>
       ))}
       {step.source ? (
-        <p class="soft small">{sentence(`${step.source} (${sourceInWords(step.source_kind)})`)}</p>
+        <p class="soft small">{sentence(fromInWords(step.source, step.source_kind))}</p>
       ) : null}
     </section>
   );

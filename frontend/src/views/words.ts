@@ -105,8 +105,12 @@ const SOURCE_KINDS: Record<string, string> = {
   memory: "from memory; check the mark on the part",
 };
 
-export function sourceInWords(kind: string | null | undefined): string {
-  return kind ? (SOURCE_KINDS[kind] ?? kind) : "";
+/** Where a figure or a way of working comes from, with how far to trust it; nothing said twice. */
+export function fromInWords(source?: string | null, kind?: string | null): string {
+  const trust = kind ? (SOURCE_KINDS[kind] ?? kind) : "";
+  const twice = trust.split(";")[0] ?? "";
+  const told = source?.startsWith(twice) ? trust.slice(twice.length).replace(/^; /, "") : trust;
+  return [source, told].filter(Boolean).join("; ");
 }
 
 export function sentence(text: string): string {

@@ -9,14 +9,14 @@ from django.utils import timezone
 
 from shopfloor.approvals.models import Offer, OfferLine
 from shopfloor.approvals.services import Wanted
-from shopfloor.workshop.fields import money_field
+from shopfloor.workshop.fields import PlainForm, money_field
 from shopfloor.workshop.models import Workshop
 
 EMPTY_PART_ROWS = 2
 MAX_PART_ROWS = 12
 
 
-class SignInForm(forms.Form):
+class SignInForm(PlainForm):
     username = forms.CharField(
         label="Name to sign in with",
         widget=forms.TextInput(
@@ -31,7 +31,7 @@ class SignInForm(forms.Form):
     )
 
 
-class FindingForm(forms.Form):
+class FindingForm(PlainForm):
     """One finding as it is to be offered: every word and figure can be changed first."""
 
     chosen = forms.BooleanField(label="Offer this", required=False, initial=True)
@@ -119,7 +119,7 @@ def _initial(body: Mapping[str, Any], parts: list[Mapping[str, Any]]) -> dict[st
     return facts
 
 
-class AnswerForm(forms.Form):
+class AnswerForm(PlainForm):
     """What the customer said by telephone or at the counter, line by line."""
 
     channel = forms.ChoiceField(
@@ -154,7 +154,7 @@ class AnswerForm(forms.Form):
         return {str(line.id): self.cleaned_data[f"line_{line.id}"] for line in self.lines}
 
 
-class PromiseForm(forms.Form):
+class PromiseForm(PlainForm):
     """Another day and time, and why."""
 
     on = forms.DateField(

@@ -11,7 +11,7 @@ from shopfloor.intake.queries import bikes_of, find_bike, find_customer
 from shopfloor.intake.services import Intake
 from shopfloor.trade.route import SERVICES
 from shopfloor.trade.traits import FIELDS, YES_NO, Field, fill_defaults, usual_traits
-from shopfloor.workshop.fields import money_field
+from shopfloor.workshop.fields import PlainForm, money_field
 from shopfloor.workshop.models import Workshop
 
 NEW_BIKE = "new"
@@ -49,7 +49,7 @@ def _choice(field: Field) -> forms.ChoiceField:
     )
 
 
-class BookInForm(forms.Form):
+class BookInForm(PlainForm):
     """Everything the desk writes down when a bike comes in."""
 
     phone = forms.CharField(

@@ -78,6 +78,44 @@ class HoursField(forms.CharField):
         return value
 
 
+# Django's own sentences, said as the rest of the desk speaks.
+PLAIN_WORDS = {
+    "required": "Fill this in.",
+    "invalid_choice": "Choose one of the list.",
+    "max_length": "Write at most %(limit_value)d letters; there are %(show_value)d.",
+    "min_value": "Write %(limit_value)s or more.",
+    "max_value": "Write %(limit_value)s or less.",
+}
+PLAIN_SHAPES: Mapping[type[forms.Field], str] = {
+    forms.DateField: "Write the day like 2026-12-24.",
+    forms.TimeField: "Write the time like 16:30.",
+    forms.EmailField: "Write the address like name@example.org.",
+    forms.SlugField: "Use letters, digits and hyphens only.",
+    forms.IntegerField: "Write a whole number.",
+    forms.FloatField: "Write a number.",
+}
+
+
+class PlainForm(forms.Form):
+    """A form that says what to do; a field's own sentence goes before the common one."""
+
+    def full_clean(self) -> None:
+        for field in self.fields.values():
+            shape = PLAIN_SHAPES.get(type(field))
+            words = PLAIN_WORDS | ({"invalid": shape} if shape else {})
+            for code, sentence in words.items():
+                if field.error_messages.get(code) == _usual(field).get(code):
+                    field.error_messages[code] = sentence
+        super().full_clean()
+
+
+def _usual(field: forms.Field) -> dict[str, Any]:
+    usual: dict[str, Any] = {}
+    for kind in reversed(type(field).__mro__):
+        usual |= getattr(kind, "default_error_messages", {})
+    return usual
+
+
 def money_field(shop: Workshop, **kwargs: Any) -> MoneyField:
     """A money field in the shop's currency."""
     return MoneyField(currency=shop.currency, **kwargs)

@@ -10,7 +10,7 @@ from django.contrib.auth.password_validation import validate_password
 from shopfloor.planning.bank_holidays import REGIONS
 from shopfloor.planning.opening import DAYS
 from shopfloor.trade.route import SERVICES
-from shopfloor.workshop.fields import HoursField, PercentField, money_field
+from shopfloor.workshop.fields import HoursField, PercentField, PlainForm, money_field
 from shopfloor.workshop.models import Instrument, Role, Workshop
 
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -38,7 +38,7 @@ def _new_password() -> forms.PasswordInput:
     return forms.PasswordInput(attrs={"autocomplete": "new-password"})
 
 
-class SettingsForm(forms.Form):
+class SettingsForm(PlainForm):
     """Particulars, hours and prices. Raises nothing; errors stand beside the fields."""
 
     name = forms.CharField(label="Name of the workshop", max_length=80)
@@ -97,7 +97,7 @@ def _present(shop: Workshop) -> dict[str, Any]:
     return facts | prices | {f"hours_{day}": shop.weekly_hours.get(day, []) for day in DAYS}
 
 
-class ClosureForm(forms.Form):
+class ClosureForm(PlainForm):
     """A day with other hours than usual, or none."""
 
     on = forms.DateField(label="Day", widget=forms.DateInput(attrs=DAY_INPUT, format="%Y-%m-%d"))
@@ -107,7 +107,7 @@ class ClosureForm(forms.Form):
     )
 
 
-class PersonForm(forms.Form):
+class PersonForm(PlainForm):
     """Somebody new."""
 
     name = forms.CharField(label="Name", max_length=60)
@@ -123,7 +123,7 @@ class PersonForm(forms.Form):
     )
 
 
-class PasswordForm(forms.Form):
+class PasswordForm(PlainForm):
     """A new password for somebody who forgot the old one."""
 
     password = forms.CharField(
@@ -131,7 +131,7 @@ class PasswordForm(forms.Form):
     )
 
 
-class InstrumentForm(forms.Form):
+class InstrumentForm(PlainForm):
     """A torque wrench, gauge or ruler."""
 
     name = forms.CharField(label="Name", max_length=60)

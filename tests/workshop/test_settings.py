@@ -79,9 +79,12 @@ def test_hours_and_prices_are_read_as_people_write_them(desk: Client, otto: Pers
         ("hours_tue", "nine to five", "“nine to five” is not a span of hours."),
         ("labour_rate_minor", "lots", "“lots” is not an amount we can read."),
         ("vat_rate_bp", "120", "“120” is not a percentage."),
-        ("timezone", "Mars/Olympus", "Select a valid choice."),
-        ("region", "XX", "Select a valid choice."),
-        ("name", "", "This field is required."),
+        ("timezone", "Mars/Olympus", "Choose one of the list."),
+        ("name", "", "Fill this in."),
+        ("name", "x" * 81, "Write at most 80 letters; there are 81."),
+        ("region", "XX", "Choose one of the list."),
+        ("quiet_start", "soon", "Write the time like 16:30."),
+        ("email", "x", "Write the address like name@example.org."),
         ("quiet_end", "08:00", "later than the morning hour"),
     ],
 )
@@ -141,7 +144,7 @@ def test_somebody_new_can_sign_in(desk: Client, otto: Person) -> None:
     [
         ({"username": "Otto"}, "“Otto” is taken."),
         ({"password": "short"}, "at least 10 characters"),
-        ({"username": "ned the second"}, "letters, numbers, underscores or hyphens"),
+        ({"username": "ned the second"}, "letters, digits and hyphens"),
     ],
 )
 def test_somebody_new_who_cannot_be_added_is_kept_on_the_form(

@@ -62,13 +62,16 @@ def missing_entries(job: Job) -> list[Missing]:
 
 
 def _gaps(phone: Device) -> Missing:
-    """The numbers from 1 to the highest known that have not arrived; at most 50 are named."""
+    """
+    The numbers from 1 to the highest known that have not arrived; at most 50 are named. One that
+    was refused did arrive: the person who wrote it was told to write it again.
+    """
     held = StoredEntry.objects.filter(device=phone)
     counted = held.aggregate(count=Count("n", distinct=True), high=Max("n"))
     highest = max(phone.last_n, counted["high"] or 0)
     ns: list[int] = []
     if counted["count"] < highest:
-        known = set(held.values_list("n", flat=True))
+        known = {*held.values_list("n", flat=True), *phone.refused_ns}
         ns = list(islice((n for n in range(1, highest + 1) if n not in known), 50))
     return {"device": str(phone.id), "device_name": phone.name, "ns": ns}
 

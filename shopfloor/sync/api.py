@@ -141,7 +141,7 @@ def _enrol(request: HttpRequest) -> HttpResponse:
         return _problem("sign-in", Exception("Sign in first, then open the bench again."), 401)
     try:
         data = json.loads(request.body or b"{}")
-    except ValueError:
+    except (ValueError, RecursionError):
         return _problem("bad-request", Exception("The request is not JSON."), 400)
     form = EnrolRequestSerializer(data=data)
     if not form.is_valid():

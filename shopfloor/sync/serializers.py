@@ -2,6 +2,8 @@
 
 from rest_framework import serializers
 
+from shopfloor.journal.entry import MAX_COUNT, MAX_NUMBER
+
 MAX_ENTRIES = 500
 
 
@@ -24,9 +26,9 @@ class SyncRequestSerializer(serializers.Serializer[dict[str, object]]):
     """What a phone sends. The entries are checked one by one, so that a bad one stops no other."""
 
     device = serializers.UUIDField()
-    cursor = serializers.IntegerField(min_value=0)
+    cursor = serializers.IntegerField(min_value=0, max_value=MAX_NUMBER)
     sent_at = serializers.DateTimeField()
-    last_n = serializers.IntegerField(min_value=0, default=0)
+    last_n = serializers.IntegerField(min_value=0, max_value=MAX_COUNT, default=0)
     epoch = serializers.UUIDField(allow_null=True, default=None)
     app = serializers.CharField(max_length=40, allow_blank=True, default="")
     entries = serializers.ListField(child=EntrySerializer(), max_length=MAX_ENTRIES)

@@ -1,17 +1,27 @@
 """Taking entries from phones once each, and giving phones what they have not seen."""
 
 import json
+from collections import defaultdict
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, NamedTuple
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job, StoredEntry
-from shopfloor.journal.entry import DESK_KINDS, Entry, MalformedEntry, parse_entry, to_wire
+from shopfloor.journal.entry import (
+    DESK_KINDS,
+    Entry,
+    MalformedEntry,
+    is_count,
+    parse_entry,
+    to_wire,
+)
 from shopfloor.sync.models import RefusedEntry
 from shopfloor.trade.added_work import tasks
+from shopfloor.workshop import services as workshops
 from shopfloor.workshop.models import Device, DeviceKind, Workshop
 from shopfloor.workshop.queries import people_of
 
@@ -58,6 +68,8 @@ def take_entries(*, device: Device, raw_entries: Sequence[object], at: datetime)
         if own:
             journal.append_entries(workshop=device.workshop, device=writer, entries=own, at=at)
     refused = [_refuse(device, refusal, at) for refusal in (*unreadable, *unwelcome)]
+    if refused:
+        workshops.note_refused(device=device, ns=_numbers(device, (*unreadable, *unwelcome)))
     return Taken(accepted=[entry.id for entry in good], refused=refused)
 
 
@@ -113,14 +125,26 @@ def _problem(writers: Container[str], entry: Entry, jobs: set[str]) -> str | Non
 def _refuse(device: Device, refusal: Refusal, at: datetime) -> dict[str, str]:
     raw = refusal.raw
     entry_id = _storable(str(raw.get("id", "")))[:64] if isinstance(raw, dict) else ""
-    RefusedEntry.objects.get_or_create(
-        device=device,
-        entry_id=entry_id,
-        code=refusal.code,
-        raw=_storable(json.dumps(raw, ensure_ascii=False))[:RAW_KEPT],
-        defaults={"message": refusal.message, "received_at": at},
-    )
+    facts = {
+        "device": device,
+        "entry_id": entry_id,
+        "code": refusal.code,
+        "raw": _storable(json.dumps(raw, ensure_ascii=False))[:RAW_KEPT],
+    }
+    # Not get_or_create: two syncs at once may leave two rows, and a third must not break on them.
+    if not RefusedEntry.objects.filter(**facts).exists():
+        RefusedEntry.objects.create(**facts, message=refusal.message, received_at=at)
     return {"id": entry_id, "code": refusal.code, "message": refusal.message}
+
+
+def _numbers(device: Device, refusals: Iterable[Refusal]) -> set[int]:
+    """The phone's own numbers among what is refused, where they can be read."""
+    own = [
+        raw["n"]
+        for raw, _, _ in refusals
+        if isinstance(raw, dict) and raw.get("device") == str(device.id) and is_count(raw.get("n"))
+    ]
+    return {int(n) for n in own}
 
 
 def _storable(text: str) -> str:
@@ -149,19 +173,26 @@ def entries_after(*, workshop: Workshop, cursor: int) -> Page:
         entries=[
             {"seq": row.seq, "received_at": row.received_at, "entry": row.wire} for row in page
         ],
-        jobs=[job_header(job) for job in _jobs(workshop, changed)],
+        jobs=_headers(workshop, changed),
         cursor=page[-1].seq if page else cursor,
         more=len(rows) > PAGE,
     )
 
 
-def _jobs(workshop: Workshop, ids: Iterable[UUID]) -> Iterable[Job]:
+def _headers(workshop: Workshop, ids: Iterable[UUID]) -> list[dict[str, Any]]:
+    """The jobs with these ids as the bench may know them."""
     rows = Job.objects.of(workshop).filter(id__in=list(ids))
-    return rows.select_related("bike", "customer", "workshop").order_by("number")
+    jobs = list(rows.select_related("bike", "customer", "workshop").order_by("number"))
+    visits = Job.objects.of(workshop).filter(
+        bike_id__in={job.bike_id for job in jobs}, collected_at__isnull=False
+    )
+    earlier: dict[UUID, list[Job]] = defaultdict(list)
+    for visit in visits.order_by("collected_at").defer("route"):
+        earlier[visit.bike_id].append(visit)
+    return [_header(job, earlier[job.bike_id]) for job in jobs]
 
 
-def job_header(job: Job) -> dict[str, Any]:
-    """A job as the bench may know it."""
+def _header(job: Job, visits: Sequence[Job]) -> dict[str, Any]:
     return {
         "id": str(job.id),
         "number": job.tag,
@@ -176,20 +207,23 @@ def job_header(job: Job) -> dict[str, Any]:
         "route": job.route,
         "promised_at": job.promised_at,
         "opened_at": job.opened_at,
-        "history": _history(job),
+        "history": _history(job, visits),
         "tasks": [task["key"] for task in tasks(job.bike.traits)],
     }
 
 
-def _history(job: Job) -> str:
-    last = (
-        Job.objects.filter(bike_id=job.bike_id, collected_at__lt=job.opened_at)
-        .order_by("-collected_at")
-        .first()
-    )
-    if last is None or last.collected_at is None:
+def _history(job: Job, visits: Sequence[Job]) -> str:
+    """One line about the bike's last visit before this one."""
+    zone = ZoneInfo(job.workshop.timezone)
+    said = [
+        (visit.collected_at.astimezone(zone), visit.tag)
+        for visit in visits
+        if visit.collected_at and visit.collected_at < job.opened_at
+    ]
+    if not said:
         return ""
-    return f"Last here {last.collected_at.day} {last.collected_at:%B %Y}, {last.tag}."
+    day, tag = said[-1]
+    return f"Last here {day.day} {day:%B %Y}, {tag}."
 
 
 def workshop_info(workshop: Workshop) -> dict[str, Any]:

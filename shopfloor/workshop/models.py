@@ -99,7 +99,10 @@ class DeviceKind(models.TextChoices):
 
 
 class Device(models.Model):
-    """Something that numbers its own entries 1, 2, 3, …; the desk is one too."""
+    """
+    Something that numbers its own entries 1, 2, 3, …; the desk is one too. `refused_ns` are the
+    numbers that arrived and were not taken.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="devices")
@@ -108,6 +111,7 @@ class Device(models.Model):
     person = models.ForeignKey(Person, null=True, on_delete=models.SET_NULL)
     token_hash = models.CharField(max_length=64, unique=True, null=True)  # noqa: DJ001  the desk has none
     last_n = models.PositiveBigIntegerField(default=0)
+    refused_ns = models.JSONField(default=list)
     created_at = models.DateTimeField()
     seen_at = models.DateTimeField(null=True)
     clock_offset_ms = models.BigIntegerField(null=True)

@@ -1,10 +1,12 @@
 """Changing the workshop: setting one up, its people, its devices, its hours."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, time
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Value
+from django.db.models.functions import Greatest
 
 from shopfloor.planning.opening import DAYS
 from shopfloor.workshop.models import (
@@ -112,10 +114,20 @@ def revoke_device(*, device: Device, at: datetime) -> None:
 
 def heard_from(*, device: Device, at: datetime, sent_at: datetime, last_n: int) -> None:
     """Remember when a phone spoke, how far it has counted, and how wrong its clock is."""
-    device.seen_at = at
-    device.last_n = max(device.last_n, last_n)
-    device.clock_offset_ms = round((sent_at - at).total_seconds() * 1000)
-    device.save(update_fields=["seen_at", "last_n", "clock_offset_ms"])
+    Device.objects.filter(pk=device.pk).update(
+        seen_at=at,
+        # Of two requests that overtake each other the higher count is the true one.
+        last_n=Greatest("last_n", Value(last_n)),
+        clock_offset_ms=round((sent_at - at).total_seconds() * 1000),
+    )
+
+
+def note_refused(*, device: Device, ns: Iterable[int]) -> None:
+    """Remember which numbers of a phone arrived but were not taken: nobody waits for those."""
+    with transaction.atomic():
+        row = Device.objects.select_for_update().get(pk=device.pk)
+        row.refused_ns = sorted({*row.refused_ns, *ns})
+        row.save(update_fields=["refused_ns"])
 
 
 def save_settings(

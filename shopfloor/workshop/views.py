@@ -186,7 +186,7 @@ def _phones(request: DeskRequest) -> list[tuple[Device, int]]:
     """Each phone with how many of its entries had not arrived when it last spoke."""
     phones = request.user.workshop.devices.filter(kind=DeviceKind.PHONE).select_related("person")
     counted = phones.annotate(held=Count("entries")).order_by("revoked_at", "name")
-    return [(phone, max(0, phone.last_n - phone.held)) for phone in counted]
+    return [(phone, max(0, phone.last_n - phone.held - len(phone.refused_ns))) for phone in counted]
 
 
 def _days(request: DeskRequest) -> dict[str, Any]:

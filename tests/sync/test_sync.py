@@ -2,13 +2,16 @@
 
 import gzip
 import json
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
 from django.test import Client
 
 from shopfloor.jobs.models import Job, StoredEntry
+from shopfloor.jobs.queries import missing_entries
 from shopfloor.sync.models import RefusedEntry
+from shopfloor.sync.services import entries_after
 from shopfloor.workshop.services import revoke_device
 from tests.factories import NOON, make_job, make_person, make_workshop
 from tests.phone import Phone, enrol_phone
@@ -242,3 +245,53 @@ def test_a_new_job_comes_with_its_header(phone: Phone, job: Job) -> None:
     assert "front-rotor" not in header["tasks"]
     assert [step["key"] for step in header["route"]] == [s["key"] for s in short_route()]
     assert "phone" not in json.dumps(header).lower()
+
+
+def test_the_last_visit_of_a_bike_is_told_in_the_shops_time(job: Job) -> None:
+    job.workshop.timezone = "Pacific/Auckland"
+    late = datetime(2026, 3, 2, 23, tzinfo=UTC)
+    Job.objects.filter(pk=job.pk).update(collected_at=late)
+    again = make_job(workshop=job.workshop, opened_at=late + timedelta(days=200))
+    Job.objects.filter(pk=again.pk).update(bike=job.bike)
+    job.workshop.save()
+
+    headers = {row["number"]: row for row in entries_after(workshop=job.workshop, cursor=0).jobs}
+
+    assert headers[again.tag]["history"] == f"Last here 3 March 2026, {job.tag}."
+    assert headers[job.tag]["history"] == ""
+
+
+def test_headers_cost_the_same_few_queries_for_many_jobs(
+    job: Job, django_assert_num_queries: Any
+) -> None:
+    for _ in range(5):
+        make_job(workshop=job.workshop)
+
+    # Entries, jobs, earlier visits.
+    with django_assert_num_queries(3):
+        assert len(entries_after(workshop=job.workshop, cursor=0).jobs) == 6
+
+
+@pytest.mark.parametrize("facts", [{"last_n": 10**30}, {"cursor": 10**30}, {"last_n": -1}])
+def test_a_count_no_column_holds_is_a_400_in_words(phone: Phone, facts: dict[str, int]) -> None:
+    response = phone.post(phone.ask([], **facts))
+
+    assert response.status_code == 400
+    assert "not complete" in response.json()["message"]
+
+
+def test_a_refused_entry_is_not_waited_for(phone: Phone, job: Job) -> None:
+    phone.tick(job, "identify")
+    bad = phone.write(job, "note", {"text": "x" * 40_000})
+
+    assert [row["id"] for row in phone.sync()["refused"]] == [bad["id"]]
+    assert missing_entries(job) == []
+
+
+def test_two_rows_of_one_refusal_break_no_later_sync(phone: Phone, job: Job) -> None:
+    phone.sync([{"id": "x"}])
+    row = RefusedEntry.objects.get()
+    row.pk = None
+    row.save()
+
+    assert len(phone.sync([{"id": "x"}])["refused"]) == 1

@@ -156,6 +156,7 @@ export interface components {
         SyncRequest: {
             /** Format: uuid */
             device: string;
+            /** Format: int64 */
             cursor: number;
             /** Format: date-time */
             sent_at: string;

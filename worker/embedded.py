@@ -145,8 +145,8 @@ def _background_work() -> Iterator[None]:
 def _welcome(port: int) -> str:
     return (
         f"\nShopfloor is open at http://localhost:{port}   (Ctrl-C stops it; the data is kept)\n"
-        "A phone needs HTTPS to keep the bench offline: put this behind a TLS proxy and set\n"
-        "SHOPFLOOR_BASE_URL to the address that the phone sees.\n"
+        "A phone needs HTTPS to keep the bench offline: put this behind a TLS proxy, set\n"
+        "SHOPFLOOR_BASE_URL to the address that the phone sees and SHOPFLOOR_BEHIND_PROXY=on.\n"
     )
 
 

@@ -6,6 +6,7 @@ one process, SQLite, no Redis.
 from pathlib import Path
 
 import environ
+from django.core.exceptions import ImproperlyConfigured
 
 ROOT = Path(__file__).resolve().parents[2]
 env = environ.Env()
@@ -32,6 +33,10 @@ def _secret_key() -> str:
 SECRET_KEY = _secret_key()
 SECRET_KEY_FALLBACKS = env.list("SHOPFLOOR_SECRET_KEY_FALLBACKS", default=[])
 BASE_URL = env("SHOPFLOOR_BASE_URL", default="http://localhost:8000").rstrip("/")
+if not BASE_URL.startswith(("http://", "https://")):
+    raise ImproperlyConfigured(
+        f"SHOPFLOOR_BASE_URL is “{BASE_URL}”: write it like https://shop.example.org"
+    )
 SECURE = BASE_URL.startswith("https://")
 ALLOWED_HOSTS = env.list(
     "SHOPFLOOR_ALLOWED_HOSTS",

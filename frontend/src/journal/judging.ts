@@ -3,7 +3,7 @@
  * Brings the value into the unit of the ask's limits and lets trade/verdict.ts judge it.
  * See also shopfloor/journal/judging.py.
  */
-import { elongationPercent } from "../trade/chain";
+import { elongationPercent, PITCH_MM } from "../trade/chain";
 import { type Mark, withMark } from "../trade/mark";
 import { isTorqueUnit, toNewtonMetres } from "../trade/units";
 import { judge, type Rule, type Verdict } from "../trade/verdict";
@@ -30,7 +30,6 @@ const SEVERITY: readonly (Verdict | "")[] = [
   "",
 ];
 const TORQUE_UNIT = "N·m";
-const PITCH_MM = 12.7;
 // Past this it is a misread ruler, not a chain. See also shopfloor/trade/chain.py.
 const CREDIBLE_PERCENT = [-1, 5] as const;
 

@@ -203,5 +203,4 @@ export const SHAPES: ReadonlyMap<string, Shape> = new Map<string, Shape>([
   ["cancelled", { must: {}, may: { reason: isText }, kept: [] }],
   ["withdrawn", { must: { reason: isText }, may: {}, kept: [] }],
   ["redacted", { must: { entry: isUuid }, may: {}, kept: ["entry"] }],
-  ["withdrawn", { must: { reason: isText }, may: {}, kept: [] }],
 ]);

@@ -38,13 +38,13 @@ export function onStep(handle: (c: BenchContext, on: OnStep) => Promise<Response
 }
 
 /** The phase comes with the address or with the form; the first of the ask is the default. */
-export function onAsk(handle: (c: BenchContext, on: OnAsk, phase: string) => Promise<Response>) {
+export function onAsk(handle: (c: BenchContext, on: OnAsk) => Promise<Response>) {
   return onStep(async (c, on) => {
     const item = param(c, "item");
-    const phase = c.req.query("phase") ?? "";
     const ask =
-      findAsk(on.view, item, phase) ?? on.view.asks.find((each) => each.ask.item === item);
-    return ask ? handle(c, { ...on, ask }, phase) : missing(c, on.frame, NO_STEP);
+      findAsk(on.view, item, c.req.query("phase") ?? "") ??
+      on.view.asks.find((each) => each.ask.item === item);
+    return ask ? handle(c, { ...on, ask }) : missing(c, on.frame, NO_STEP);
   });
 }
 

@@ -22,7 +22,7 @@ const TIME_LIMIT_MS = 60_000;
 export class NoAnswer extends Error {}
 /** The token is unknown, revoked or too old: keep everything and ask to sign in. */
 export class SignInAgain extends Error {}
-/** The server could not take this request; `size` tells whether a smaller one may pass. */
+/** The server could not take this request, for the reason it gives. */
 export class ServerTrouble extends Error {
   readonly status: number;
   constructor(status: number, message: string) {

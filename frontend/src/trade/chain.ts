@@ -1,6 +1,7 @@
 /** How much longer a chain is than when new, from a ruler. See also shopfloor/trade/chain.py. */
 
-const PITCH_MM = 12.7;
+/** Half-inch pitch of bicycle chains, ISO 9633. */
+export const PITCH_MM = 12.7;
 
 /** In percent of its new length; pin centre to pin centre over so many half links. */
 export function elongationPercent(lengthMm: number, pitches: number): number {

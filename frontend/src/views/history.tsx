@@ -80,7 +80,7 @@ export function TakeBackForm({ job, id, reason, open, error }: TakeBackProps) {
         <div class={error ? "field wrong" : "field"}>
           <label for={`reason-${id}`}>Why</label>
           {error ? <span class="error">{error}</span> : null}
-          <input id={`reason-${id}`} name="reason" value={reason} />
+          <input id={`reason-${id}`} name="reason" value={reason} maxlength={300} />
         </div>
         <button type="submit" class="button">
           Take it back

@@ -1,12 +1,9 @@
 /* What an entry says, in words, and its value in the unit of the limits. What it means is judged by the journal. */
 import type { Ask } from "../journal/route";
 import type { Head } from "../journal/state";
-import { elongationPercent } from "../trade/chain";
+import { elongationPercent, PITCH_MM } from "../trade/chain";
 import { isTorqueUnit, toNewtonMetres } from "../trade/units";
 import { numeral } from "./words";
-
-// Half-inch pitch of bicycle chains, ISO 9633.
-const PITCH_MM = 12.7;
 
 /** The value in the unit of the ask's own limits; null when it was found loose. */
 export function canonicalValue(ask: Ask, value: number | null, unit: string): number | null {

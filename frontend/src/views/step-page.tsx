@@ -179,7 +179,7 @@ function CheckFields({
       {error ? <p class="error">{error}</p> : null}
       <div class="field">
         <label for="check-text">What is not right (needed when you do not agree)</label>
-        <textarea id="check-text" name="text" rows={2}>
+        <textarea id="check-text" name="text" rows={2} maxlength={2000}>
           {text}
         </textarea>
       </div>
@@ -208,7 +208,7 @@ function NotNeeded({ job, view }: { job: JobView; view: StepView }) {
         <Hidden values={{ seen: view.tickHeads.map((head) => head.id).join(",") }} />
         <div class="field">
           <label for="not-needed-reason">Why</label>
-          <input id="not-needed-reason" name="reason" />
+          <input id="not-needed-reason" name="reason" maxlength={300} />
         </div>
         <button type="submit" class="button">
           Leave it out

@@ -1,7 +1,6 @@
 """Booking a bike in: with script, without it, and with answers that cannot be used."""
 
 import re
-from typing import Any
 
 import pytest
 from django.test import Client
@@ -253,16 +252,3 @@ def test_an_address_given_at_the_second_visit_is_kept(desk: Client, otto: Person
 
     job.customer.refresh_from_db()
     assert job.customer.email == "jana@example.org"
-
-
-def test_the_desk_is_locked_before_the_workshop(
-    otto: Person, django_assert_max_num_queries: Any
-) -> None:
-    """Another order than write_entry's, and two people at the desk could wait for each other."""
-    with django_assert_max_num_queries(60) as done:
-        take_in(by=otto)
-
-    asked = [query["sql"] for query in done.captured_queries]
-    desk = next(at for at, sql in enumerate(asked) if 'FROM "device"' in sql)
-    shop = next(at for at, sql in enumerate(asked) if '"last_job_number"' in sql)
-    assert desk < shop

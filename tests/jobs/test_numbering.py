@@ -2,6 +2,7 @@
 
 import threading
 import time
+from collections.abc import Callable
 
 import pytest
 from django.db import close_old_connections, connection
@@ -10,10 +11,11 @@ from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.journal.entry import parse_entry
 from shopfloor.workshop.models import Workshop
-from tests.factories import NOON, make_job, make_person, make_workshop
+from tests.factories import NOON, make_job, make_person, make_workshop, take_in
 from tests.phone import Phone, enrol_phone
 
 WRITERS, BATCHES, SIZE = 4, 12, 3
+FINDING = "00000000-0000-4000-8000-000000000001"
 
 
 @pytest.mark.django_db(transaction=True)
@@ -84,3 +86,34 @@ def test_a_job_can_be_folded_anew() -> None:
     job.refresh_from_db()
     assert job.place == "cancelled"
     assert job.summary["total"] == 0
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_people_at_the_desk_never_wait_for_each_other() -> None:
+    """One takes bikes in, another writes: locked in two orders, PostgreSQL would stop one."""
+    otto = make_person(workshop=make_workshop())
+    job = take_in(by=otto)
+    failed: list[Exception] = []
+
+    def work(step: Callable[[], object]) -> None:
+        try:
+            for _ in range(15):
+                step()
+        except Exception as problem:
+            failed.append(problem)
+        finally:
+            connection.close()
+
+    def note() -> None:
+        journal.write_entry(job=job, kind="parts-in", body={"finding": FINDING}, by=otto, at=NOON)
+
+    threads = [
+        threading.Thread(target=work, args=(step,)) for step in (lambda: take_in(by=otto), note)
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    assert failed == []
+    assert Job.objects.count() == 1 + 15

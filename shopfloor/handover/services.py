@@ -21,6 +21,7 @@ from shopfloor.promises import services as promises
 from shopfloor.workshop.models import Person
 
 SHEET_LINK_DAYS = 730
+PICKUPS = ("pickup", "not-to-ride")
 
 
 class CannotRelease(Exception):
@@ -56,6 +57,7 @@ def release_job(*, job: Job, mode: str, reason: str, by: Person, at: datetime) -
         body = {"mode": mode, "reason": reason.strip()}
         journal.write_entry(job=job, kind="released", body=body, by=by, at=at)
         promises.settle_promise(job=job, at=at)
+        _stop_texts(job, "moved")
         _tell_ready(job, mode, at)
 
 
@@ -84,8 +86,7 @@ def take_back(*, job: Job, by: Person, at: datetime, reason: str) -> None:
         body = {"reason": reason or "Taken back to the stand"}
         journal.write_entry(job=job, kind="withdrawn", body=body, by=by, at=at, supersedes=heads)
         promises.reopen_promise(job=job)
-        outbox.cancel_messages(job=job, purpose="pickup")
-        outbox.cancel_messages(job=job, purpose="not-to-ride")
+        _stop_texts(job, *PICKUPS)
 
 
 def collect_job(*, job: Job, by: Person, at: datetime) -> None:
@@ -96,7 +97,7 @@ def collect_job(*, job: Job, by: Person, at: datetime) -> None:
         if state_of(job)["place"] != "ready":
             raise CannotClose("Only a bike that is ready can be collected. Release it first.")
         journal.write_entry(job=job, kind="collected", body={}, by=by, at=at)
-        outbox.cancel_messages(job=job, purpose="pickup")
+        _stop_texts(job, *PICKUPS)
 
 
 def cancel_job(*, job: Job, reason: str, by: Person, at: datetime) -> None:
@@ -109,4 +110,9 @@ def cancel_job(*, job: Job, reason: str, by: Person, at: datetime) -> None:
         if not reason.strip():
             raise CannotClose("Write why the job is cancelled.")
         journal.write_entry(job=job, kind="cancelled", body={"reason": reason}, by=by, at=at)
-        outbox.cancel_messages(job=job, purpose="offer")
+        _stop_texts(job, "offer", "moved", *PICKUPS)
+
+
+def _stop_texts(job: Job, *purposes: str) -> None:
+    for purpose in purposes:
+        outbox.cancel_messages(job=job, purpose=purpose)

@@ -76,9 +76,11 @@ def check_can_answer(role: str) -> None:
     _check_member(role)
 
 
-def check_can_promise(role: str) -> None:
+def check_can_promise(role: str, place: str | None = None) -> None:
     """Tell a customer another ready day."""
     _check_manager(role, "change a promise")
+    if place in ("ready", "collected", "cancelled"):
+        raise NotAllowed("This bike is ready or gone; there is no day to promise any more.")
 
 
 def check_can_redact(role: str) -> None:

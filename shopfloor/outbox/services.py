@@ -136,7 +136,10 @@ def cancel_messages(*, job: Job, purpose: str, subject: UUID | None = None) -> i
 
     subject  only messages whose link leads to this
     """
-    waiting = Message.objects.filter(job=job, purpose=purpose, state__in=["due", "to-send"])
+    # One that is just being written is stopped too: the writer finds its claim gone.
+    waiting = Message.objects.filter(
+        job=job, purpose=purpose, state__in=["due", "writing", "to-send"]
+    )
     if subject:
         waiting = waiting.filter(link__subject=subject)
     return waiting.update(state="cancelled", body="")

@@ -84,8 +84,8 @@ def move_promise(
     *, job: Job, ready_at: datetime, why: str, tell: bool, by: Person, at: datetime
 ) -> Promise:
     """A manager moves the promise, and the customer is told if wanted. Raises NotAllowed."""
-    check_can_promise(by.role)
     with transaction.atomic():
+        check_can_promise(by.role, journal.lock_job(job=job).place)
         promise = make_promise(job=job, ready_at=ready_at, why=why, by=by, at=at)
         # A text about an earlier move that was not sent yet would now be wrong.
         outbox.cancel_messages(job=job, purpose="moved")

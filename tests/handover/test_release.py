@@ -10,7 +10,7 @@ from shopfloor.jobs.queries import late_entry_ids, missing_entries, state_of
 from shopfloor.journal.permissions import NotAllowed
 from shopfloor.outbox.models import Message
 from shopfloor.promises.models import Promise
-from shopfloor.promises.services import make_promise
+from shopfloor.promises.services import make_promise, move_promise
 from shopfloor.workshop.models import Person
 from tests.factories import NOON, make_job, make_person, make_workshop
 from tests.phone import Phone, enrol_phone
@@ -218,3 +218,27 @@ def test_a_wild_count_of_a_phone_names_the_first_missing_numbers(job: Job, phone
     phone.sync(last_n=2_000_000_000)
 
     assert missing_entries(job)[0]["ns"] == list(range(2, 52))
+
+
+def test_no_text_goes_out_about_a_cancelled_job(job: Job, phone: Phone, otto: Person) -> None:
+    finish(phone, job, checker=otto)
+    handover.release_job(job=job, mode="safe", reason="", by=otto, at=NOON)
+
+    handover.cancel_job(job=job, reason="Stolen from the rack", by=otto, at=NOON)
+
+    assert Message.objects.get(job=job).state == "cancelled"
+
+
+def test_a_released_bike_gets_no_text_about_a_later_day(
+    job: Job, phone: Phone, otto: Person
+) -> None:
+    later = NOON + timedelta(days=1)
+    move_promise(job=job, ready_at=later, why="Parts", tell=True, by=otto, at=NOON)
+    finish(phone, job, checker=otto)
+
+    handover.release_job(job=job, mode="safe", reason="", by=otto, at=NOON)
+
+    states = dict(Message.objects.filter(job=job).values_list("purpose", "state"))
+    assert states == {"moved": "cancelled", "pickup": "due"}
+    with pytest.raises(NotAllowed, match="ready or gone"):
+        move_promise(job=job, ready_at=later, why="Late", tell=False, by=otto, at=NOON)

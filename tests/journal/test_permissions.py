@@ -63,6 +63,7 @@ def test_the_phone_of_another_person_is_the_managers_to_enrol() -> None:
         (permissions.check_can_take_back, {"ready"}),
         (permissions.check_can_collect, {"ready"}),
         (permissions.check_can_cancel, {"booked", "on the stand", "asking", "parts", "ready"}),
+        (permissions.check_can_promise, {"booked", "on the stand", "asking", "parts"}),
     ],
 )
 def test_the_place_of_the_job_decides_too(

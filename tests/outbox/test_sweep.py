@@ -41,3 +41,20 @@ def test_what_is_due_later_is_left_for_later() -> None:
 
     later.refresh_from_db()
     assert later.state == "due"
+
+
+def test_what_is_taken_back_while_it_is_written_is_not_sent(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    job = make_job(workshop=make_workshop())
+    message = make_message(job=job)
+
+    def worded_too_late(*_args: object, **_facts: object) -> str:
+        outbox.cancel_messages(job=job, purpose="pickup")
+        return "Your bike is ready."
+
+    monkeypatch.setattr(outbox, "write_text", worded_too_late)
+    assert outbox.write_due_messages(at=NOON) == 0
+
+    message.refresh_from_db()
+    assert (message.state, message.body) == ("cancelled", "")

@@ -17,6 +17,7 @@ from shopfloor.desk.page import finding_forms, job_response
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.shortcuts import job_or_404
 from shopfloor.journal.permissions import NotAllowed
+from shopfloor.planning.opening import HorizonExceeded
 from shopfloor.workshop.access import DeskRequest, at_the_desk
 
 
@@ -32,7 +33,7 @@ def make(request: DeskRequest, job_id: UUID) -> HttpResponse:
     wanted = [one for form in forms if (one := form.wanted())]
     try:
         offer = services.make_offer(job=job, wanted=wanted, by=request.user, at=at)
-    except (services.NothingToOffer, NotAllowed) as error:
+    except (services.NothingToOffer, HorizonExceeded, NotAllowed) as error:
         return job_response(request, job, at=at, findings=forms, problem=str(error))
     messages.success(request, _said(offer))
     return redirect("job", job.id)

@@ -69,8 +69,17 @@ def seed_demo(*, now: datetime) -> Workshop:
     return shop.workshop
 
 
+def demo_name() -> str:
+    """What the demo shop is called."""
+    return str(_shop_facts()["name"])
+
+
+def _shop_facts() -> dict[str, Any]:
+    return tomllib.loads((FIXTURES / "shop.toml").read_text(encoding="utf-8"))
+
+
 def _open_shop(now: datetime) -> Shop:
-    facts = tomllib.loads((FIXTURES / "shop.toml").read_text(encoding="utf-8"))
+    facts = _shop_facts()
     people, instruments = facts.pop("people"), facts.pop("instruments")
     workshop = workshops.open_workshop(**facts)
     persons = {

@@ -4,10 +4,12 @@ from collections import Counter
 from datetime import UTC, datetime
 
 import pytest
+from django.core.management import call_command
 
 from shopfloor.demo.seed import seed_demo, what_to_try
 from shopfloor.jobs.models import Job
 from shopfloor.outbox.models import Message
+from tests.factories import make_person, make_workshop
 
 pytestmark = pytest.mark.django_db
 
@@ -27,3 +29,15 @@ def test_every_place_of_a_job_can_be_seen_whenever_the_demo_starts(now):
     assert set(places) == {"booked", "on the stand", "asking", "parts", "ready", "collected"}
     assert Message.objects.of(workshop).filter(state="to-send").exists()
     assert len(what_to_try(workshop)) == 3
+
+
+def test_a_shop_of_its_own_is_left_alone_and_names_nobody(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    make_person(workshop=make_workshop(), username="real-name")
+
+    call_command("seed_demo")
+
+    said = capsys.readouterr().out
+    assert "not loaded" in said
+    assert "real-name" not in said

@@ -6,7 +6,7 @@ from django.core.management.base import BaseCommand
 from django.db import transaction
 from django.utils import timezone
 
-from shopfloor.demo.seed import PASSWORD, seed_demo, what_to_try
+from shopfloor.demo.seed import PASSWORD, demo_name, seed_demo, what_to_try
 from shopfloor.workshop.models import Person, Workshop
 
 
@@ -21,8 +21,9 @@ class Command(BaseCommand):
             self.stdout.write("Loading the demo shop. This takes a few seconds.")
             with transaction.atomic():
                 seed_demo(now=timezone.now())
-        workshop = Workshop.objects.order_by("pk").first()
+        workshop = Workshop.objects.filter(name=demo_name()).first()
         if workshop is None:
+            self.stdout.write("This database holds a shop of its own; the demo is not loaded.")
             return
         for person in Person.objects.filter(workshop=workshop).order_by("role", "name"):
             self.stdout.write(

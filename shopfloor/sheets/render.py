@@ -40,7 +40,22 @@ def sheet_pdf(*, content: Mapping[str, Any], workshop: Workshop) -> bytes:
         data = json.dumps({**content, "photos": shown}, ensure_ascii=False)
         (root / "sheet.json").write_text(data, encoding="utf-8")
         compiler = typst.Compiler(str(root / "sheet.typ"), root=str(root), font_paths=_fonts())
+        return _compile(compiler)
+
+
+def _compile(compiler: typst.Compiler) -> bytes:
+    """
+    As PDF/UA-1; where somebody wrote a letter or picture the fonts lack, as a plain PDF.
+
+    The standard forbids what cannot be displayed, and a sheet with an empty box in a note is
+    better than none. The page by the link shows all of it.
+    """
+    try:
         return cast("bytes", compiler.compile(format="pdf", pdf_standards=["ua-1"]))
+    except typst.TypstError as error:
+        if "could not be displayed" not in str(error):
+            raise
+        return cast("bytes", compiler.compile(format="pdf"))
 
 
 def _copy_photos(

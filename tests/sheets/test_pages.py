@@ -58,6 +58,14 @@ def test_the_pdf_can_be_followed_by_a_screen_reader(measured):
     assert b"<pdfuaid:part>1</pdfuaid:part>" in catalogue["/Metadata"].get_data()
 
 
+def test_a_picture_letter_in_a_note_costs_nobody_the_pdf(measured):
+    content = sheet_content(job=measured.job)
+    content["job"]["says"] = "It squeaks 🚲 漢"
+    pdf = sheet_pdf(content=content, workshop=measured.job.workshop)
+
+    assert "5.5 N·m" in _text(pdf)
+
+
 def test_a_photo_in_the_pdf_has_its_words(bench):
     bench.photograph("before", "chain side")
     bench.send()

@@ -20,11 +20,13 @@ from shopfloor.desk.words import Names
 from shopfloor.jobs.models import Job, Photo, StoredEntry
 from shopfloor.jobs.queries import late_entry_ids
 from shopfloor.jobs.words import stage_in_words
+from shopfloor.journal.instants import instant_ms
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import token_of
 from shopfloor.workshop.models import DeviceKind
 
 Row = dict[str, Any]
+PHOTO_BEFORE_MS = 30 * 60_000
 
 
 def stages(folded: Folded) -> list[Row]:
@@ -67,7 +69,7 @@ def open_findings(folded: Folded) -> list[Row]:
             "at": parse_datetime(row["at"]),
             "step": folded.names.step(row["body"]["step"]) if row["body"].get("step") else "",
             "reading": _reading_of(folded, row["body"]),
-            "photos": _photos_of(folded, row["body"]),
+            "photos": _photos_of(folded, row),
         }
         for row in state["findings"]
         if row["id"] not in taken
@@ -80,17 +82,42 @@ def _reading_of(folded: Folded, body: Mapping[str, Any]) -> Row | None:
     return next(iter(rows), None) if body.get("item") else None
 
 
-def _photos_of(folded: Folded, body: Mapping[str, Any]) -> list[Row]:
-    """Photos of the same step, those of the same item first."""
+def _photos_of(folded: Folded, finding: Mapping[str, Any]) -> list[Row]:
+    """Photos of the same step, those of the same item first; without a step, those taken for it."""
+    body = finding["body"]
+    if not body.get("step"):
+        return _taken_for(folded, finding)
     own = [
         photo["body"]
         for photo in folded.state["photos"]
-        if body.get("step")
-        and photo["body"].get("step") == body["step"]
-        and "sha256" in photo["body"]
+        if photo["body"].get("step") == body["step"] and "sha256" in photo["body"]
     ]
     same = [photo for photo in own if body.get("item") and photo.get("item") == body["item"]]
     return same or own
+
+
+def _taken_for(folded: Folded, finding: Mapping[str, Any]) -> list[Row]:
+    """
+    Details of no step that the finder took shortly before, the last first.
+
+    The phone's form takes the photo before the finding has an id, so that time and hand tell.
+    """
+    until = instant_ms(finding["at"]) or 0
+    earlier = [
+        instant_ms(one["at"]) or 0
+        for one in folded.state["findings"]
+        if one["by"] == finding["by"] and one["id"] < finding["id"]
+    ]
+    since = max([until - PHOTO_BEFORE_MS, *earlier])
+    return [
+        photo["body"]
+        for photo in reversed(folded.state["photos"])
+        if photo["by"] == finding["by"]
+        and photo["body"].get("phase") == "detail"
+        and not photo["body"].get("step")
+        and "sha256" in photo["body"]
+        and since < (instant_ms(photo["at"]) or 0) <= until
+    ]
 
 
 def conflicts(folded: Folded) -> list[Row]:

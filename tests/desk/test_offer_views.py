@@ -5,9 +5,10 @@ import re
 from django.test import Client
 from django.urls import reverse
 
-from shopfloor.approvals.models import Offer
+from shopfloor.approvals.models import Offer, OfferLine
 from shopfloor.jobs.models import Job
 from shopfloor.workshop.models import Person
+from tests.phone import Phone
 
 
 def offer_form(finding: str, **facts: str) -> dict[str, str]:
@@ -41,6 +42,30 @@ def test_a_finding_shows_with_its_price_and_the_new_day(
     assert "£26.40" in text
     assert "Parts take two open days" in text
     assert "is asked by text" in text
+
+
+def test_the_photo_taken_on_the_form_of_a_finding_goes_to_the_customer(
+    desk: Client, job: Job, mira: Person, otto: Person, phone: Phone
+) -> None:
+    def photo(letter: str, **facts: str) -> None:
+        phone.write(job, "photo", {"sha256": letter * 64, "phase": "detail"}, **facts)
+
+    photo("a", at="2026-03-02T09:00:00.000Z")
+    photo("b", at="2026-03-02T11:50:00.000Z", by=str(otto.id))
+    photo("c", at="2026-03-02T11:51:00.000Z")
+    body = {"title": "Bell", "reason": "Broken.", "minutes": 5, "parts": [], "safety": False}
+    bell = phone.write(job, "finding", body, at="2026-03-02T11:52:00.000Z")
+    tyre = phone.write(job, "finding", body | {"title": "T"}, at="2026-03-02T11:53:00.000Z")
+    phone.sync()
+
+    for entry in (bell, tyre):
+        make(desk, job, offer_form(str(entry["id"]), price_0="90"))
+
+    photos = dict(OfferLine.objects.values_list("finding", "photo"))
+    assert {str(key): value for key, value in photos.items()} == {
+        bell["id"]: "c" * 64,
+        tyre["id"]: "",
+    }
 
 
 def test_the_price_follows_the_form(desk: Client, job: Job, finding: str) -> None:

@@ -12,7 +12,6 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
-from django.db import transaction
 from django.utils.crypto import constant_time_compare, salted_hmac
 from django.utils.dateparse import parse_datetime
 
@@ -199,10 +198,9 @@ def _local(text: str | None, zone: ZoneInfo) -> datetime | None:
 
 def mark_sent(*, message: Message, by: Person, at: datetime) -> None:
     """Somebody says that the text went out from the shop's phone."""
-    with transaction.atomic():
-        changed = Message.objects.filter(pk=message.pk, state="to-send").update(
-            state="sent", sent_at=at, sent_by=by
-        )
+    changed = Message.objects.filter(pk=message.pk, state="to-send").update(
+        state="sent", sent_at=at, sent_by=by
+    )
     if changed != 1:
         raise NotToSend("This message is not waiting to be sent: it was sent or is out of date.")
 

@@ -169,12 +169,11 @@ def close_on(
     *, workshop: Workshop, on: date, reason: str, hours: Sequence[Sequence[str]] = ()
 ) -> Closure:
     """Shut the shop on a day, or open it at other hours."""
-    with transaction.atomic():
-        row, _ = Closure.objects.update_or_create(
-            workshop=workshop,
-            on=on,
-            defaults={"reason": reason, "hours": [list(span) for span in hours]},
-        )
+    row, _ = Closure.objects.update_or_create(
+        workshop=workshop,
+        on=on,
+        defaults={"reason": reason, "hours": [list(span) for span in hours]},
+    )
     return row
 
 

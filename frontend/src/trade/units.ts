@@ -32,7 +32,3 @@ export function toNewtonMetres(value: number, unit: string): number {
   }
   return value * factor;
 }
-
-export function fromNewtonMetres(value: number, unit: string): number {
-  return value / toNewtonMetres(1, unit);
-}

@@ -59,9 +59,18 @@ def give_link(*, job: Job, purpose: str, subject: UUID | None, at: datetime, day
 
 
 def token_of(link: Link) -> str:
-    """The secret of a link: derived, so that it is stored nowhere."""
-    digest = salted_hmac("shopfloor.outbox.link", str(link.id), algorithm="sha256").digest()
-    number = int.from_bytes(digest, "big")
+    """
+    The secret of a link: derived, so that it is stored nowhere. A link that was given under an
+    earlier key keeps the secret that its customer has.
+    """
+    keys = (settings.SECRET_KEY, *settings.SECRET_KEY_FALLBACKS)
+    tokens = [_derive(link, key) for key in keys]
+    return next((token for token in tokens if _hash(token) == link.token_hash), tokens[0])
+
+
+def _derive(link: Link, key: str) -> str:
+    told = salted_hmac("shopfloor.outbox.link", str(link.id), secret=key, algorithm="sha256")
+    number = int.from_bytes(told.digest(), "big")
     letters = []
     for _ in range(TOKEN_LENGTH):
         number, place = divmod(number, len(ALPHABET))

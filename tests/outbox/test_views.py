@@ -5,10 +5,11 @@ from datetime import timedelta
 import pytest
 from django.test import Client
 from django.urls import reverse
+from pytest_django.fixtures import SettingsWrapper
 
 from shopfloor.jobs.models import Job
 from shopfloor.outbox.models import Message
-from shopfloor.outbox.services import give_link
+from shopfloor.outbox.services import find_link, give_link, token_of
 from shopfloor.workshop.models import Person
 from tests.factories import NOON, make_job, make_message, make_person, make_workshop
 
@@ -103,3 +104,15 @@ def test_the_page_costs_the_same_for_many_texts(
 
     with django_assert_max_num_queries(8):
         desk.get(reverse("outbox"))
+
+
+def test_a_link_outlives_the_key_it_was_made_with(job: Job, settings: SettingsWrapper) -> None:
+    link = give_link(job=job, purpose="sheet", subject=None, at=NOON, days=900)
+    before = token_of(link)
+
+    settings.SECRET_KEY, settings.SECRET_KEY_FALLBACKS = "another key", [settings.SECRET_KEY]
+
+    assert token_of(link) == before
+    assert find_link(token=before, purpose="sheet", at=NOON) == link
+    fresh = give_link(job=job, purpose="offer", subject=job.id, at=NOON, days=5)
+    assert find_link(token=token_of(fresh), purpose="offer", at=NOON) == fresh

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from django.test import Client
 from django.urls import reverse
-from pytest_django.fixtures import SettingsWrapper
+from pytest_django import Settings
 
 from shopfloor.jobs.models import Job
 from shopfloor.outbox.models import Message
@@ -106,7 +106,7 @@ def test_the_page_costs_the_same_for_many_texts(
         desk.get(reverse("outbox"))
 
 
-def test_a_link_outlives_the_key_it_was_made_with(job: Job, settings: SettingsWrapper) -> None:
+def test_a_link_outlives_the_key_it_was_made_with(job: Job, settings: Settings) -> None:
     link = give_link(job=job, purpose="sheet", subject=None, at=NOON, days=900)
     before = token_of(link)
 

@@ -124,10 +124,11 @@ test("a torque in pound-force inches is judged in newton metres, with the wrench
   expect(again).toMatch(new RegExp(`value="${WRENCH}" selected`));
 });
 
-test("a torque left outside its band is unsafe on a safety fastener", async () => {
+test("a torque left outside its band is unsafe on a safety fastener, with the caution beside it", async () => {
   const { html } = await post(`${STEM}/reading`, { phase: "left", value: "9", unit: "N·m" });
 
   expect(html).toContain("chip unsafe");
+  expect(html).toContain("A stem that turns throws the rider.");
 });
 
 test("the mark on the part comes before the table, on the phone too", async () => {

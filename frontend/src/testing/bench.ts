@@ -81,7 +81,12 @@ export const ROUTE: Step[] = [
     stage: "clean",
     after: [{ key: "look", because: "damage must be seen before it is clean" }],
   }),
-  makeStep("stem", { stage: "assemble", asks: [TORQUE], safety: true }),
+  makeStep("stem", {
+    stage: "assemble",
+    asks: [TORQUE],
+    safety: true,
+    cautions: ["A stem that turns throws the rider"],
+  }),
   makeStep("second_look", {
     stage: "final",
     kind: "check",

@@ -2,6 +2,7 @@
 
 import { type AskScreen, limitsOf, marksOf, PHASE_WORDS } from "./ask-screen";
 import { Band, bandInWords } from "./band";
+import { Cautions } from "./cautions";
 import { VerdictChip } from "./chip";
 import { Glyph } from "./glyph";
 import { type AskView, nameOf, valueIn } from "./job-model";
@@ -23,6 +24,7 @@ export function Answered({ screen, next }: { screen: AskScreen; next: NextPlace 
         </div>
       )}
       <Verdict screen={screen} />
+      {ask.verdict === "unsafe" ? <Cautions view={view} /> : null}
       <a class="button primary large full" href={next.href}>
         {next.word}
         <Glyph name="next" />
@@ -89,7 +91,8 @@ export function AnswerLine({ screen }: { screen: AskScreen }) {
 export function Said({ screen }: { screen: AskScreen }) {
   const { ask, job } = screen;
   const value = valueIn(job, ask);
-  const words = value ? `${said(value, ask.ask)}: ${ask.verdict || "kept"}. ${ask.why}` : "Kept.";
+  const why = ask.ask.kind === "choice" ? "" : ` ${ask.why}`;
+  const words = value ? `${said(value, ask.ask)}: ${ask.verdict || "kept"}.${why}` : "Kept.";
   return (
     <p id="said" class="hidden-text" role="status" hx-swap-oob="innerHTML">
       {words}

@@ -1,6 +1,7 @@
 /* One step in full: why it is here, how it is done, what never to do, what it asks, and what was written about it. */
 
 import { doersOf } from "../journal/progress";
+import { Cautions } from "./cautions";
 import { AddedMark, SafetyMark } from "./chip";
 import { ConflictNotice } from "./conflict";
 import { formAttributes, Hidden } from "./forms";
@@ -74,19 +75,6 @@ export function StepHead({ job, view, oob }: { job: JobView; view: StepView; oob
         </div>
       ) : null}
     </header>
-  );
-}
-
-function Cautions({ view }: { view: StepView }) {
-  const cautions = view.step.cautions ?? [];
-  if (cautions.length === 0) return null;
-  return (
-    <div class="notice">
-      <h3>Take care</h3>
-      {cautions.map((caution) => (
-        <p>{sentence(caution)}</p>
-      ))}
-    </div>
   );
 }
 

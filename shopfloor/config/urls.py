@@ -62,6 +62,7 @@ urlpatterns = [
         name="workshop-instrument",
     ),
     path("workshop/phones/<uuid:device_id>/", workshop.revoke, name="workshop-phone"),
+    path("workshop/phones/<uuid:device_id>/loss/", workshop.write_off, name="workshop-phone-loss"),
     # The customer
     path("a/<str:token>/", approvals.offer, name="customer-offer"),
     path("a/<str:token>/check/", approvals.check, name="customer-check"),

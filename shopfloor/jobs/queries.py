@@ -56,7 +56,9 @@ def progress_of(job: Job, state: JobState) -> Progress:
 
 def missing_entries(job: Job) -> list[Missing]:
     """Numbers that phones which worked on this job have used and the server has not seen."""
-    phones = Device.objects.filter(kind=DeviceKind.PHONE, entries__job=job).distinct()
+    phones = Device.objects.filter(
+        kind=DeviceKind.PHONE, entries__job=job, written_off_at=None
+    ).distinct()
     found = (_gaps(phone) for phone in phones.order_by("name"))
     return [missing for missing in found if missing["ns"]]
 

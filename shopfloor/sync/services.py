@@ -33,6 +33,7 @@ HEADER_KINDS = ("opened", "promise", "route-added")
 
 REFUSALS = {
     "unknown-job": "The workshop has no such job. Ask the desk; this entry is kept.",
+    "unknown-person": "Nobody of this workshop wrote this. Choose who works, and write it again.",
     "other-device": "This was written by another phone. Send it from that phone.",
     "kind-not-allowed": "Only the desk may write this.",
     "id-reused": "Another entry has this number already. Write it again.",
@@ -99,11 +100,12 @@ def _sort_out(
     jobs = {str(job) for job in known_jobs.values_list("id", flat=True)}
     rows = StoredEntry.objects.filter(id__in=[entry.id for entry in parsed])
     held = {str(row.id): row.wire for row in rows}
+    people = {str(person) for person in workshop.people.values_list("id", flat=True)}
     good: dict[str, Entry] = {}
     unwelcome = []
     for entry in parsed:
         wire = to_wire(entry)
-        code = _problem(writers, entry, jobs) or (
+        code = _problem(writers, people, entry, jobs) or (
             "id-reused" if held.get(entry.id, wire) != wire else None
         )
         if code:
@@ -114,11 +116,15 @@ def _sort_out(
     return list(good.values()), unwelcome
 
 
-def _problem(writers: Container[str], entry: Entry, jobs: set[str]) -> str | None:
+def _problem(
+    writers: Container[str], people: Container[str], entry: Entry, jobs: set[str]
+) -> str | None:
     if entry.job not in jobs:
         return "unknown-job"
     if entry.device not in writers:
         return "other-device"
+    if entry.by not in people:
+        return "unknown-person"
     return "kind-not-allowed" if entry.kind in DESK_KINDS else None
 
 

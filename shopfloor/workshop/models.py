@@ -116,6 +116,7 @@ class Device(models.Model):
     seen_at = models.DateTimeField(null=True)
     clock_offset_ms = models.BigIntegerField(null=True)
     revoked_at = models.DateTimeField(null=True)
+    written_off_at = models.DateTimeField(null=True)
 
     class Meta:
         db_table = "device"

@@ -25,6 +25,10 @@ USUAL_HOURS = {day: [["09:00", "13:00"], ["13:30", "17:30"]] for day in DAYS[:5]
 USUAL_PRICES = {"safety": 4500, "standard": 9500, "full": 22000}
 
 
+class StillSignedIn(Exception):
+    """A phone that may still speak is not given up."""
+
+
 class HoursNotClear(Exception):
     """Opening hours could not be read."""
 
@@ -110,6 +114,18 @@ def enrol_device(*, person: Person, name: str, at: datetime) -> tuple[Device, st
 def revoke_device(*, device: Device, at: datetime) -> None:
     """A lost or retired phone may not speak any more; what it has sent stays."""
     Device.objects.filter(pk=device.pk, revoked_at=None).update(revoked_at=at)
+
+
+def write_off(*, device: Device, at: datetime) -> None:
+    """
+    The phone is gone for good: nobody waits any more for what it never sent. Should it come back
+    all the same, its entries are still taken.
+
+    Raises StillSignedIn.
+    """
+    gone = Device.objects.filter(pk=device.pk, revoked_at__isnull=False)
+    if gone.update(written_off_at=at) != 1:
+        raise StillSignedIn(f"{device.name} is still signed in. Sign it out first.")
 
 
 def heard_from(*, device: Device, at: datetime, sent_at: datetime, last_n: int) -> None:

@@ -141,6 +141,20 @@ def revoke(request: DeskRequest, device_id: UUID) -> HttpResponse:
     return _done(request, f"{device.name} is signed out. {words}", "phones")
 
 
+@for_managers
+@require_POST
+def write_off(request: DeskRequest, device_id: UUID) -> HttpResponse:
+    phones = Device.objects.filter(workshop=request.user.workshop, kind=DeviceKind.PHONE)
+    device = get_object_or_404(phones, id=device_id)
+    try:
+        services.write_off(device=device, at=timezone.now())
+    except services.StillSignedIn as error:
+        messages.error(request, str(error))
+        return redirect("workshop")
+    words = "Look over the bikes it worked on before you release them."
+    return _done(request, f"Nobody waits any more for what {device.name} kept. {words}", "phones")
+
+
 def _done(request: DeskRequest, sentence: str, part: str = "") -> HttpResponse:
     messages.success(request, sentence)
     response = redirect("workshop")

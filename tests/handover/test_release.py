@@ -11,6 +11,7 @@ from shopfloor.journal.permissions import NotAllowed
 from shopfloor.outbox.models import Message
 from shopfloor.promises.models import Promise
 from shopfloor.promises.services import make_promise, move_promise
+from shopfloor.workshop import services as workshops
 from shopfloor.workshop.models import Person
 from tests.factories import NOON, make_job, make_person, make_workshop
 from tests.phone import Phone, enrol_phone
@@ -79,6 +80,21 @@ def test_a_gap_in_the_middle_stops_it_too(job: Job, phone: Phone, otto: Person) 
     finish(phone, job, checker=otto)
 
     assert codes(job) == {"missing-entries"}
+
+
+def test_nobody_waits_for_a_phone_that_is_gone_for_good(
+    job: Job, phone: Phone, otto: Person
+) -> None:
+    phone.n += 1
+    finish(phone, job, checker=otto)
+    with pytest.raises(workshops.StillSignedIn):
+        workshops.write_off(device=phone.device, at=NOON)
+    workshops.revoke_device(device=phone.device, at=NOON)
+    assert codes(job) == {"missing-entries"}
+
+    workshops.write_off(device=phone.device, at=NOON)
+
+    assert codes(job) == set()
 
 
 def test_two_phones_that_differ_stop_it(job: Job, phone: Phone, otto: Person) -> None:

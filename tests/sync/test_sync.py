@@ -90,6 +90,7 @@ def test_a_refused_entry_is_kept_raw_and_only_once(phone: Phone, job: Job) -> No
         ({"kind": "released", "body": {"mode": "safe"}}, "kind-not-allowed"),
         ({"device": "3f0e9a52-7d9c-4c0e-9b0e-0f6a1f5b2c11"}, "other-device"),
         ({"job": "3f0e9a52-7d9c-4c0e-9b0e-0f6a1f5b2c11"}, "unknown-job"),
+        ({"by": "3f0e9a52-7d9c-4c0e-9b0e-0f6a1f5b2c11"}, "unknown-person"),
     ],
 )
 def test_what_a_phone_may_not_write(

@@ -221,7 +221,9 @@ def _shortest_needed(*candidates: str) -> str:
 
 def _short(bike: str) -> str:
     """What the shop calls the bike, up to its first comma."""
-    return bike.partition(",")[0].strip() or "bike"
+    words = bike.partition(",")[0].strip() or "bike"
+    # "your Grey bike" reads like a name; "your BMX" and "your E-bike" stay as they are.
+    return words[0].lower() + words[1:] if words[1:2].islower() else words
 
 
 def _ready(ready: str) -> str:

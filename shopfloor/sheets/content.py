@@ -40,7 +40,7 @@ def sheet_content(*, job: Job) -> dict[str, Any]:
     readings = rows(route, state, done, names)
     rideable = (state["released"] or {}).get("mode") != "not-to-ride"
     return {
-        **_heading(job, state, zone),
+        **_heading(job, state, lines, zone),
         "measured": measured_parts(readings),
         "watch": worn(readings, done),
         "done": done_work(route, state, done, names),
@@ -75,8 +75,9 @@ def _names(job: Job) -> Names:
     )
 
 
-def _heading(job: Job, state: JobState, zone: str) -> dict[str, Any]:
+def _heading(job: Job, state: JobState, lines: Iterable[OfferLine], zone: str) -> dict[str, Any]:
     shop, released = job.workshop, state["released"]
+    added_minor = sum(line.gross_minor for line in lines if line.decision == "yes")
     return {
         "shop": {
             "name": shop.name,
@@ -90,6 +91,7 @@ def _heading(job: Job, state: JobState, zone: str) -> dict[str, Any]:
             "service": service_in_words(job.service),
             "says": job.says,
             "price": money(job.price_minor, shop.currency) if job.price_minor else "",
+            "total": money(job.price_minor + added_minor, shop.currency) if added_minor else "",
         },
         "bike": {"words": job.bike.words},
         "dates": {

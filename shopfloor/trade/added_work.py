@@ -15,7 +15,7 @@ from shopfloor.trade.traits import Traits, fill_defaults, matches
 
 Task = dict[str, Any]
 
-DEFAULT_STAGE = "bearings"
+DEFAULT_STAGE = "assemble"
 # Work of which nothing more is known is done before the torque run and the final check.
 BEFORE_THE_END = ("final_torque", "final_check")
 

@@ -6,6 +6,7 @@ from typing import Any
 from shopfloor.handover import services as handover
 from shopfloor.jobs import services as journal
 from shopfloor.sheets.content import sheet_content
+from shopfloor.workshop.templatetags.money import money
 from tests.factories import NOON
 from tests.routes import pad_ask
 
@@ -129,10 +130,12 @@ def test_agreed_work_is_listed_with_its_parts_and_price(bench):
     parts = [{"name": "Disc pads, one pair", "price_minor": 2000, "in_stock": True}]
     bench.answer("Front pads", "yes", safety=True, parts=parts)
 
-    (added,) = sheet_content(job=bench.job)["added"]
+    content = sheet_content(job=bench.job)
+    (added,) = content["added"]
 
     # 20 min at £48.00 an hour is £16.00; with £20.00 of parts and 20 % VAT £43.20, by hand.
     assert added["price"] == "£43.20"
+    assert content["job"]["total"] == money(bench.job.price_minor + 4320, "GBP")
     assert added["parts"] == ["Disc pads, one pair"]
     assert not added["done"]
 

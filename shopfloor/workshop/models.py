@@ -80,6 +80,8 @@ class Person(AbstractBaseUser):
     name = models.CharField(max_length=60)
     role = models.CharField(max_length=10, choices=Role)
     is_active = models.BooleanField(default=True)
+    wrong_passwords = models.PositiveIntegerField(default=0)
+    wrong_password_at = models.DateTimeField(null=True)
 
     USERNAME_FIELD = "username"
     objects = PersonManager()

@@ -1,11 +1,11 @@
 """Changing the workshop: setting one up, its people, its devices, its hours."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Value
+from django.db.models import F, Value
 from django.db.models.functions import Greatest
 
 from shopfloor.planning.opening import DAYS
@@ -23,6 +23,15 @@ from shopfloor.workshop.models import (
 
 USUAL_HOURS = {day: [["09:00", "13:00"], ["13:30", "17:30"]] for day in DAYS[:5]}
 USUAL_PRICES = {"safety": 4500, "standard": 9500, "full": 22000}
+
+
+# A guesser gets 120 tries an hour; somebody who mistypes loses five minutes at most.
+TRIES = 10
+PAUSE_AFTER_TRIES = timedelta(minutes=5)
+
+
+class TooManyTries(Exception):
+    """Somebody is guessing a password."""
 
 
 class StillSignedIn(Exception):
@@ -70,6 +79,29 @@ def let_go(*, person: Person, at: datetime) -> None:
         person.is_active = False
         person.save(update_fields=["is_active"])
         Device.objects.filter(person=person, revoked_at=None).update(revoked_at=at)
+
+
+def check_may_try(*, username: str, at: datetime) -> None:
+    """Raise TooManyTries after ten wrong passwords in a row, until five minutes have passed."""
+    guessed = Person.objects.filter(
+        username__iexact=username,
+        wrong_passwords__gte=TRIES,
+        wrong_password_at__gt=at - PAUSE_AFTER_TRIES,
+    )
+    if guessed.exists():
+        raise TooManyTries("Too many wrong passwords for this name. Wait five minutes, then try.")
+
+
+def note_wrong_password(*, username: str, at: datetime) -> None:
+    """Count one more; in the database, so that several processes count together."""
+    Person.objects.filter(username__iexact=username).update(
+        wrong_passwords=F("wrong_passwords") + 1, wrong_password_at=at
+    )
+
+
+def note_signed_in(*, person: Person) -> None:
+    """Start counting anew."""
+    Person.objects.filter(pk=person.pk).update(wrong_passwords=0, wrong_password_at=None)
 
 
 def welcome_back(*, person: Person) -> None:

@@ -1,11 +1,15 @@
 """Signing in and out."""
 
+from datetime import datetime, timedelta
+
 import pytest
+import time_machine
+from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
 
 from shopfloor.workshop.models import Person
-from tests.factories import PASSWORD
+from tests.factories import NOON, PASSWORD
 
 
 def test_a_name_in_other_capitals_signs_in(otto: Person) -> None:
@@ -66,3 +70,27 @@ def test_the_front_door_leads_to_the_board(desk: Client) -> None:
 
 def test_the_health_page_asks_the_database(db: None) -> None:
     assert Client().get("/healthz").text == "ok"
+
+
+def _try(password: str, at: datetime) -> HttpResponse:
+    with time_machine.travel(at, tick=False):
+        return Client().post(reverse("sign-in"), {"username": "otto", "password": password})
+
+
+def test_somebody_who_guesses_has_to_wait(otto: Person) -> None:
+    for _ in range(10):
+        _try("wrong-one", NOON)
+
+    refused = _try(PASSWORD, NOON)
+    later = _try(PASSWORD, NOON + timedelta(minutes=6))
+
+    assert refused.status_code == 422
+    assert "Wait five minutes" in refused.text
+    assert later.status_code == 302
+
+
+def test_mistyping_now_and_then_does_not_add_up(otto: Person) -> None:
+    for _ in range(3):
+        for _ in range(9):
+            _try("wrong-one", NOON)
+        assert _try(PASSWORD, NOON).status_code == 302

@@ -8,6 +8,7 @@ import rfc8785
 from django.db import transaction
 
 from shopfloor.approvals.models import Offer, OfferLine
+from shopfloor.approvals.pricing import lacks_parts
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.queries import state_of
 from shopfloor.journal.permissions import check_can_answer
@@ -94,6 +95,10 @@ def decide(
     by: Person | None,
     at: datetime,
 ) -> None:
+    """
+    Close the offer with these decisions and do what follows from them. The caller has locked the
+    job and checked the decisions. Raises NotOpen.
+    """
     claimed = Offer.objects.filter(pk=offer.pk, state="open", version=offer.version).update(
         state="answered",
         answered_at=at,
@@ -188,9 +193,11 @@ def _move_promise(
 def _at_least_as_offered(
     offer: Offer, lines: Sequence[OfferLine], *, extra_minutes: int, at: datetime
 ) -> datetime:
-    wait = any(not part.get("in_stock", True) for line in lines for part in line.parts)
     now = promises.promise_with_more(
-        job=offer.job, extra_minutes=extra_minutes, wait_for_parts=wait, at=at
+        job=offer.job,
+        extra_minutes=extra_minutes,
+        wait_for_parts=lacks_parts(part for line in lines for part in line.parts),
+        at=at,
     )
     return max(offer.ready_after or now.ready_at, now.ready_at)
 

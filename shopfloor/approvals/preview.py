@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from shopfloor.approvals.pricing import Price, price_line
-from shopfloor.approvals.services import Wanted, go_ahead_left
+from shopfloor.approvals.pricing import Price, lacks_parts
+from shopfloor.approvals.services import Wanted, go_ahead_left, price_of
 from shopfloor.jobs.models import Job
 from shopfloor.planning.opening import HorizonExceeded
 from shopfloor.planning.ready import Ready
@@ -24,31 +24,18 @@ class Preview:
 
 def preview_offer(*, job: Job, wanted: Sequence[Wanted], at: datetime) -> Preview:
     """The figures that make_offer would come to now; nothing is written."""
-    shop = job.workshop
-    prices = [
-        (
-            one.title,
-            price_line(
-                minutes=one.minutes,
-                parts=one.parts,
-                labour_rate_minor=shop.labour_rate_minor,
-                vat_rate_bp=shop.vat_rate_bp,
-            ),
-        )
-        for one in wanted
-    ]
+    prices = [(one.title, price_of(one, job.workshop)) for one in wanted]
     total = sum(price.gross_minor for _, price in prices)
     return Preview(prices, total, total <= go_ahead_left(job), _ready(job, wanted, at))
 
 
 def _ready(job: Job, wanted: Sequence[Wanted], at: datetime) -> Ready | None:
     """The new ready day; None in a shop that never opens."""
-    parts = [part for one in wanted for part in one.parts]
     try:
         return promises.promise_with_more(
             job=job,
             extra_minutes=sum(one.minutes for one in wanted),
-            wait_for_parts=any(not part.get("in_stock", True) for part in parts),
+            wait_for_parts=lacks_parts(part for one in wanted for part in one.parts),
             at=at,
         )
     except HorizonExceeded:

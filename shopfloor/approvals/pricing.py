@@ -1,6 +1,6 @@
 """What a finding costs: labour by the minute, parts, VAT. Integer minor units, rounded per line."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -33,6 +33,11 @@ def price_line(
     net = labour + parts_minor
     vat = _half_up(net * vat_rate_bp, 10_000)
     return Price(labour, parts_minor, net, vat, net + vat)
+
+
+def lacks_parts(parts: Iterable[Mapping[str, Any]]) -> bool:
+    """Whether some part has to be ordered first; one of which nothing is said is in stock."""
+    return any(not part.get("in_stock", True) for part in parts)
 
 
 def _half_up(numerator: int, denominator: int) -> int:

@@ -10,14 +10,14 @@ from django.db import transaction
 
 from shopfloor.approvals import answering
 from shopfloor.approvals.models import Offer, OfferLine
-from shopfloor.approvals.pricing import price_line
+from shopfloor.approvals.pricing import Price, lacks_parts, price_line
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import state_of
 from shopfloor.journal.permissions import check_can_price
 from shopfloor.outbox import services as outbox
 from shopfloor.promises import services as promises
-from shopfloor.workshop.models import Person
+from shopfloor.workshop.models import Person, Workshop
 
 OFFER_HOLDS = timedelta(days=5)
 LINK_DAYS = 60
@@ -39,6 +39,16 @@ class Wanted:
     safety: bool
     task: str = ""
     photo: str = ""
+
+
+def price_of(wanted: Wanted, shop: Workshop) -> Price:
+    """What a finding costs in this shop now."""
+    return price_line(
+        minutes=wanted.minutes,
+        parts=wanted.parts,
+        labour_rate_minor=shop.labour_rate_minor,
+        vat_rate_bp=shop.vat_rate_bp,
+    )
 
 
 def make_offer(
@@ -65,9 +75,8 @@ def make_offer(
             offer.save(update_fields=["told"])
         _write_asked(offer, by, at)
         if offer.told:
-            _tell(offer, by, at)
-        else:
-            _ask(offer, at)
+            _agree_to_all(offer, by, at)
+        _write_to_customer(offer, at)
     return offer
 
 
@@ -87,7 +96,7 @@ def _store_offer(
     found = promises.promise_with_more(
         job=job,
         extra_minutes=sum(w.minutes for w in wanted),
-        wait_for_parts=any(not p.get("in_stock", True) for w in wanted for p in w.parts),
+        wait_for_parts=lacks_parts(part for w in wanted for part in w.parts),
         at=at,
     )
     offer = Offer.objects.create(
@@ -107,12 +116,7 @@ def _store_offer(
 
 def _line(offer: Offer, position: int, wanted: Wanted) -> OfferLine:
     shop = offer.job.workshop
-    price = price_line(
-        minutes=wanted.minutes,
-        parts=wanted.parts,
-        labour_rate_minor=shop.labour_rate_minor,
-        vat_rate_bp=shop.vat_rate_bp,
-    )
+    price = price_of(wanted, shop)
     return OfferLine(
         offer=offer,
         position=position,
@@ -147,28 +151,20 @@ def _write_asked(offer: Offer, by: Person, at: datetime) -> None:
     )
 
 
-def _ask(offer: Offer, at: datetime) -> None:
-    job = offer.job
+def _agree_to_all(offer: Offer, by: Person, at: datetime) -> None:
+    """Within the go-ahead limit it is done without asking."""
+    decisions = {str(line.id): "yes" for line in offer.lines.all()}
+    answering.decide(offer, decisions, channel="go-ahead", words="agreed limit", by=by, at=at)
+
+
+def _write_to_customer(offer: Offer, at: datetime) -> None:
+    """The question, or word of what is done within the limit."""
+    job, purpose = offer.job, "told" if offer.told else "offer"
     link = outbox.give_link(job=job, purpose="offer", subject=offer.id, at=at, days=LINK_DAYS)
     outbox.queue_message(
         job=job,
-        key=f"{job.id}:offer:{offer.id}:v{offer.version}",
-        purpose="offer",
-        facts=_message_facts(offer),
-        link=link,
-        at=at,
-    )
-
-
-def _tell(offer: Offer, by: Person, at: datetime) -> None:
-    """Within the go-ahead limit: do it, and say so."""
-    decisions = {str(line.id): "yes" for line in offer.lines.all()}
-    answering.decide(offer, decisions, channel="go-ahead", words="agreed limit", by=by, at=at)
-    link = outbox.give_link(job=offer.job, purpose="offer", subject=offer.id, at=at, days=LINK_DAYS)
-    outbox.queue_message(
-        job=offer.job,
-        key=f"{offer.job_id}:told:{offer.id}:v{offer.version}",
-        purpose="told",
+        key=f"{job.id}:{purpose}:{offer.id}:v{offer.version}",
+        purpose=purpose,
         facts=_message_facts(offer),
         link=link,
         at=at,

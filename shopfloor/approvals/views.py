@@ -18,7 +18,8 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from shopfloor.approvals import answering, services
 from shopfloor.approvals.models import Offer, OfferLine
-from shopfloor.jobs import photos
+from shopfloor.jobs.photos import PhotoNotHere
+from shopfloor.jobs.shortcuts import photo_response
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import LinkGone, find_link
 
@@ -107,10 +108,9 @@ def photo(request: HttpRequest, token: str, found: Offer, name: str) -> HttpResp
     if not found.lines.filter(photo=name).exists():
         return _gone(request)
     try:
-        path = photos.photo_path(workshop=found.job.workshop, name=name)
-    except photos.PhotoNotHere:
+        return photo_response(found.job.workshop, name)
+    except PhotoNotHere:
         return _gone(request)
-    return HttpResponse(path.read_bytes(), content_type="image/jpeg")
 
 
 def _find(token: str) -> Offer | None:

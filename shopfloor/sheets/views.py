@@ -8,10 +8,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from shopfloor.jobs import photos
 from shopfloor.jobs.models import Job
+from shopfloor.jobs.photos import PhotoNotHere
 from shopfloor.jobs.queries import get_job
-from shopfloor.jobs.shortcuts import job_or_404
+from shopfloor.jobs.shortcuts import job_or_404, photo_response
 from shopfloor.outbox.services import LinkGone, find_link
 from shopfloor.sheets.content import sheet_content, shows_photo
 from shopfloor.sheets.render import file_name, sheet_pdf
@@ -46,10 +46,9 @@ def photo(request: HttpRequest, token: str, name: str) -> HttpResponse:
     if job is None or not shows_photo(job=job, name=name):
         return _gone(request)
     try:
-        path = photos.photo_path(workshop=job.workshop, name=name)
-    except photos.PhotoNotHere:
+        return photo_response(job.workshop, name)
+    except PhotoNotHere:
         return _gone(request)
-    return HttpResponse(path.read_bytes(), content_type="image/jpeg")
 
 
 @require_safe

@@ -3,7 +3,6 @@
 import json
 import zlib
 from datetime import datetime
-from pathlib import Path
 from typing import Any
 
 from django.contrib.auth import get_user
@@ -17,6 +16,7 @@ from rest_framework.decorators import api_view
 from rest_framework.request import Request
 
 from shopfloor.jobs import photos
+from shopfloor.jobs.shortcuts import photo_response
 from shopfloor.sync import services
 from shopfloor.sync.serializers import (
     EnrolAnswerSerializer,
@@ -138,14 +138,14 @@ def _enrol(request: HttpRequest) -> HttpResponse:
     # The framework around this view reads no session, and has put nobody into request.user.
     person = get_user(request)
     if not isinstance(person, Person):
-        return _problem("sign-in", Exception("Sign in first, then open the bench again."), 401)
+        return _problem("sign-in", "Sign in first, then open the bench again.", 401)
     try:
         data = json.loads(request.body or b"{}")
     except (ValueError, RecursionError):
-        return _problem("bad-request", Exception("The request is not JSON."), 400)
+        return _problem("bad-request", "The request is not JSON.", 400)
     form = EnrolRequestSerializer(data=data)
     if not form.is_valid():
-        return _problem("bad-request", Exception("Give the phone a name of up to 60 letters."), 400)
+        return _problem("bad-request", "Give the phone a name of up to 60 letters.", 400)
     device, token = workshops.enrol_device(
         person=person, name=str(form.validated_data["name"]), at=timezone.now()
     )
@@ -165,7 +165,7 @@ def photo(request: HttpRequest, name: str) -> HttpResponse:
         return _put_photo(request, name)
     if request.method in ("GET", "HEAD"):
         return _get_photo(request, name)
-    return _problem("bad-request", Exception("Only GET and PUT are possible here."), 405)
+    return _problem("bad-request", "Only GET and PUT are possible here.", 405)
 
 
 def _put_photo(request: HttpRequest, name: str) -> HttpResponse:
@@ -179,29 +179,17 @@ def _put_photo(request: HttpRequest, name: str) -> HttpResponse:
     except photos.PhotoRefused as error:
         return _problem("not-a-photo", error, 422)
     except RequestDataTooBig:
-        return _problem(
-            "too-large", Exception("The photo is larger than 12 MB. Take it again."), 413
-        )
+        return _problem("too-large", "The photo is larger than 12 MB. Take it again.", 413)
     return HttpResponse(status=204)
 
 
 def _get_photo(request: HttpRequest, name: str) -> HttpResponse:
     try:
-        shop = _workshop_of(request)
-        path = photos.photo_path(workshop=shop, name=name)
+        return photo_response(_workshop_of(request), name)
     except UnknownDevice as error:
         return _problem("sign-in", error, 401)
     except photos.PhotoNotHere as error:
         return _problem("not-here", error, 404)
-    return photo_response(path)
-
-
-def photo_response(path: Path) -> HttpResponse:
-    """A kept photo as an answer; the hash names it, so it never changes."""
-    response = HttpResponse(path.read_bytes(), content_type="image/jpeg")
-    response["Cache-Control"] = "private, max-age=31536000, immutable"
-    response["Content-Disposition"] = "inline"
-    return response
 
 
 def _workshop_of(request: HttpRequest) -> Workshop:
@@ -210,5 +198,5 @@ def _workshop_of(request: HttpRequest) -> Workshop:
     return _device(request).workshop
 
 
-def _problem(code: str, error: Exception, status: int) -> HttpResponse:
-    return JsonResponse({"code": code, "message": str(error)}, status=status)
+def _problem(code: str, words: object, status: int) -> HttpResponse:
+    return JsonResponse({"code": code, "message": str(words)}, status=status)

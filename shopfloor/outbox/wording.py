@@ -10,6 +10,8 @@ from datetime import datetime
 from typing import Any, Final, NamedTuple
 from urllib.parse import quote
 
+from shopfloor.workshop.currency import split_minor
+
 # 3GPP TS 23.038, 6.2.1: the default alphabet, and the characters that cost an escape.
 GSM_BASIC: Final = frozenset(
     "@£$¥èéùìòÇ\nØø\rÅåΔ_ΦΓΛΩΠΨΣΘΞÆæßÉ !\"#¤%&'()*+,-./0123456789:;<=>?"
@@ -28,7 +30,6 @@ _PLAIN: Final = str.maketrans(
     }
 )  # fmt: skip
 _SIGNS: Final = {"GBP": "£", "EUR": "€", "USD": "$"}
-_NO_DECIMALS: Final = frozenset({"JPY", "KRW", "ISK", "CLP"})
 
 
 class UnknownPurpose(ValueError):
@@ -107,7 +108,7 @@ def _plain_letter(letter: str) -> str:
 
 def money_words(minor: int, currency: str) -> str:
     """An amount in minor units as it stands in a text: £24.99, 24.99 €, DKK 180.00."""
-    amount = str(minor) if currency in _NO_DECIMALS else f"{minor / 100:.2f}"
+    amount = "{}{}".format(*split_minor(minor, currency))
     sign = _SIGNS.get(currency)
     if sign is None:
         return f"{currency} {amount}"

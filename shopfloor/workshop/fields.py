@@ -7,9 +7,9 @@ from typing import Any
 
 from django import forms
 
+from shopfloor.workshop.currency import places_of
 from shopfloor.workshop.models import Workshop
 from shopfloor.workshop.services import HoursNotClear, read_hours
-from shopfloor.workshop.templatetags.money import PLACES
 
 # Above any bill of a workshop, below what a 32-bit column holds.
 MAX_MINOR = 100_000_000
@@ -23,7 +23,7 @@ class MoneyField(forms.CharField):
     def __init__(self, *, currency: str = "GBP", **kwargs: Any) -> None:
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
         super().__init__(**kwargs)
-        self.places = PLACES.get(currency, 2)
+        self.places = places_of(currency)
 
     def to_python(self, value: Any) -> Any:
         text = str(value or "").strip().replace(" ", "").lstrip("£€$")

@@ -2,6 +2,8 @@
 
 from django import template
 
+from shopfloor.workshop.currency import split_minor
+
 register = template.Library()
 
 SYMBOLS = {
@@ -19,8 +21,6 @@ SYMBOLS = {
     "PLN": "PLN ",
     "CZK": "CZK ",
 }
-# ISO 4217, "minor unit" column; every currency not named here has two places (from memory).
-PLACES = {"JPY": 0, "KRW": 0, "ISK": 0, "HUF": 2, "BHD": 3, "KWD": 3, "TND": 3}
 MINUS = "−"
 
 
@@ -35,9 +35,7 @@ def money(minor: int | None, currency: str) -> str:
     if minor is None:
         return ""
     code = currency.upper()
-    places = PLACES.get(code, 2)
-    whole, rest = divmod(abs(int(minor)), 10**places)
-    fraction = f".{rest:0{places}d}" if places else ""
+    whole, fraction = split_minor(abs(int(minor)), code)
     sign = MINUS if int(minor) < 0 else ""
     return f"{sign}{SYMBOLS.get(code, code + ' ')}{whole:,}{fraction}"
 

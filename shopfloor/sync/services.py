@@ -5,6 +5,7 @@ from collections import defaultdict
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from typing import Any, NamedTuple
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -21,13 +22,13 @@ from shopfloor.journal.entry import (
 )
 from shopfloor.sync.models import RefusedEntry
 from shopfloor.trade.added_work import tasks
+from shopfloor.trade.traits import KINDS
 from shopfloor.workshop import services as workshops
 from shopfloor.workshop.models import Device, DeviceKind, Workshop
 from shopfloor.workshop.queries import people_of
 
 PAGE = 500
 RAW_KEPT = 200_000
-KINDS = ("road", "mtb", "city", "ebike")
 HEADER_KINDS = ("opened", "promise", "route-added")
 
 
@@ -248,6 +249,7 @@ def workshop_info(workshop: Workshop) -> dict[str, Any]:
     }
 
 
+@cache
 def _all_tasks() -> list[dict[str, Any]]:
     """The added work that any kind of bike may need; the route decides what fits the bike."""
     by_key = {task["key"]: task for kind in KINDS for task in tasks({"kind": kind})}

@@ -102,6 +102,7 @@ FIELDS: Final[tuple[Field, ...]] = (
     Field("pad_axle", "Pad pins", (("hex", "Hex or star"), ("slotted", "Slotted")), optional=True),
     Field("rack_bolt", "Rack bolts", (("m5", "M5"), ("m6", "M6")), optional=True),
 )
+KINDS: Final[tuple[str, ...]] = tuple(value for value, _ in FIELDS[0].options)
 
 _COMMON: Final[Traits] = {
     "hydraulic": False,

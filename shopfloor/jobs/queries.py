@@ -31,8 +31,7 @@ def get_job(*, workshop: Workshop, job_id: UUID) -> Job:
 
 def entries_of(job: Job) -> list[Entry]:
     """Every entry of a job, in order of arrival."""
-    rows = StoredEntry.objects.filter(job=job).order_by("seq").values_list("wire", flat=True)
-    return [parse_entry(wire) for wire in rows]
+    return entries_by_job([str(job.id)])[str(job.id)]
 
 
 def entries_by_job(job_ids: Iterable[str]) -> dict[str, list[Entry]]:

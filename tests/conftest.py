@@ -1,7 +1,15 @@
 """What every test gets: no network but this machine, its own folder for photos."""
 
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
 import pytest
 import pytest_socket
+
+if TYPE_CHECKING:
+    from django.test import Client
+
+    from shopfloor.workshop.models import Person
 
 DATABASE_FIXTURES = {"db", "transactional_db", "client", "admin_client", "live_server"}
 
@@ -24,3 +32,32 @@ def _own_media_folder(request: pytest.FixtureRequest) -> None:
     if "database" in request.keywords:
         settings = request.getfixturevalue("settings")
         settings.MEDIA_ROOT = request.getfixturevalue("tmp_path") / "media"
+
+
+@pytest.fixture
+def noon() -> Iterator[None]:
+    """It is Monday at noon, and stays so."""
+    import time_machine
+
+    from tests.factories import NOON
+
+    with time_machine.travel(NOON, tick=False):
+        yield
+
+
+@pytest.fixture
+def otto(db: None) -> "Person":
+    """Otto, the manager of a shop of his own."""
+    from tests.factories import make_person, make_workshop
+
+    return make_person(workshop=make_workshop())
+
+
+@pytest.fixture
+def desk(otto: "Person") -> "Client":
+    """A browser in which Otto is signed in."""
+    from django.test import Client
+
+    client = Client()
+    client.force_login(otto)
+    return client

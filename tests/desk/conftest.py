@@ -1,11 +1,8 @@
 """Otto at the desk on a Monday at noon, with one job of Jana's taken in this morning."""
 
-from collections.abc import Iterator
 from datetime import timedelta
 
 import pytest
-import time_machine
-from django.test import Client
 
 from shopfloor.jobs.models import Job
 from shopfloor.workshop.models import Person
@@ -14,14 +11,8 @@ from tests.phone import Phone, enrol_phone
 
 
 @pytest.fixture(autouse=True)
-def _noon() -> Iterator[None]:
-    with time_machine.travel(NOON, tick=False):
-        yield
-
-
-@pytest.fixture
-def otto(db: None) -> Person:
-    return make_person(workshop=make_workshop())
+def _noon(noon: None) -> None:
+    """For every test in this folder."""
 
 
 @pytest.fixture
@@ -32,13 +23,6 @@ def mira(otto: Person) -> Person:
 @pytest.fixture
 def sam(db: None) -> Person:
     return make_person(workshop=make_workshop(name="Elsewhere"), username="sam")
-
-
-@pytest.fixture
-def desk(otto: Person) -> Client:
-    client = Client()
-    client.force_login(otto)
-    return client
 
 
 @pytest.fixture

@@ -7,23 +7,11 @@ from django.urls import reverse
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import state_of
 from shopfloor.workshop.models import Person
-from tests.factories import make_job, make_person, make_workshop
+from tests.factories import make_job, make_person
 from tests.phone import enrol_phone
 from tests.routes import make_step, short_route
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def otto() -> Person:
-    return make_person(workshop=make_workshop())
-
-
-@pytest.fixture
-def desk(otto: Person) -> Client:
-    client = Client()
-    client.force_login(otto)
-    return client
 
 
 @pytest.fixture

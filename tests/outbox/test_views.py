@@ -11,21 +11,9 @@ from shopfloor.jobs.models import Job
 from shopfloor.outbox.models import Message
 from shopfloor.outbox.services import find_link, give_link, token_of
 from shopfloor.workshop.models import Person
-from tests.factories import NOON, make_job, make_message, make_person, make_workshop
+from tests.factories import NOON, make_job, make_message
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def otto() -> Person:
-    return make_person(workshop=make_workshop())
-
-
-@pytest.fixture
-def desk(otto: Person) -> Client:
-    client = Client()
-    client.force_login(otto)
-    return client
 
 
 @pytest.fixture

@@ -10,27 +10,15 @@ from django.utils import timezone
 from shopfloor.workshop import services
 from shopfloor.workshop.forms import SettingsForm
 from shopfloor.workshop.models import Device, Person, Workshop
-from tests.factories import PASSWORD, make_job, make_person, make_workshop
+from tests.factories import PASSWORD, make_job, make_person
 from tests.phone import enrol_phone
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def otto() -> Person:
-    return make_person(workshop=make_workshop())
-
-
-@pytest.fixture
 def mira(otto: Person) -> Person:
     return make_person(workshop=otto.workshop, username="mira", role="mechanic")
-
-
-@pytest.fixture
-def desk(otto: Person) -> Client:
-    client = Client()
-    client.force_login(otto)
-    return client
 
 
 def settings_form(shop: Workshop, **facts: str) -> dict[str, str]:

@@ -31,7 +31,9 @@ def main(argv: list[str] | None = None) -> int:
         return 1
     os.environ["DJANGO_SETTINGS_MODULE"] = "shopfloor.config.settings"
     os.environ.setdefault("SHOPFLOOR_BASE_URL", f"http://localhost:{wanted.port}")
-    signal.signal(signal.SIGTERM, _leave)
+    # Ctrl-C too: a shell that starts this in the background has it ignored.
+    for asked in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(asked, _leave)
     with listener, contextlib.suppress(KeyboardInterrupt):
         _prepare(demo=wanted.demo, reset=wanted.reset)
         _serve(listener, wanted.port)

@@ -36,7 +36,11 @@ def test_it_answers_and_stops_when_asked(tmp_path: Path, ask: signal.Signals):
         with urllib.request.urlopen(url, timeout=10) as page:
             status = page.status
         process.send_signal(ask)
-        _, complaints = process.communicate(timeout=20)
+        try:
+            _, complaints = process.communicate(timeout=20)
+        finally:
+            # One that does not listen must fail the test, not hang it.
+            process.kill()
 
     assert f"http://localhost:{port}" in first_line
     assert status == 200

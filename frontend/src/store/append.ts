@@ -1,9 +1,11 @@
 /* Keeps a new entry: the count, the entry, its place in the queue and the job's summary, all or nothing. */
 import type { IDBPTransaction } from "idb";
 import type { Entry } from "../journal/entry";
+import type { Step } from "../journal/route";
 import { edit, StorageRefused } from "./database";
 import { dropSentPhotos } from "./photos";
-import type { BenchDatabase, DeviceFacts, EntryRow, JobHeader, JobRow, PhotoRow } from "./schema";
+import { findRoute } from "./routes";
+import type { BenchDatabase, DeviceFacts, EntryRow, HeaderRow, JobRow, PhotoRow } from "./schema";
 import { summarise } from "./summary";
 import { inFront } from "./turns";
 
@@ -38,7 +40,7 @@ export async function appendPhoto(entry: NewEntry, photo: PhotoRow): Promise<Ent
 function append(fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
   return inFront(() =>
     edit(
-      ["meta", "jobs", "headers", "entries", "photos"],
+      ["meta", "jobs", "headers", "routes", "entries", "photos"],
       (tx) => write(tx, fresh, photo),
       "strict",
     ),
@@ -47,7 +49,7 @@ function append(fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
 
 type Writing = IDBPTransaction<
   BenchDatabase,
-  ("meta" | "jobs" | "headers" | "entries" | "photos")[],
+  ("meta" | "jobs" | "headers" | "routes" | "entries" | "photos")[],
   "readwrite"
 >;
 
@@ -72,7 +74,8 @@ async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<En
   const n = (last ?? 0) + 1;
   const entry: Entry = { v: 1, ...fresh, device: device.device, n };
   const kept: EntryRow = { id: entry.id, job: entry.job, entry, own: true, unsent: n };
-  const changed = row && header && withSummary(row, header, [...rows, kept]);
+  const steps = header && (await findRoute(tx, header.route));
+  const changed = row && header && steps && withSummary(row, header, steps, [...rows, kept]);
   await Promise.all([
     meta.put(n, "n"),
     entries.put(kept),
@@ -82,7 +85,12 @@ async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<En
   return entry;
 }
 
-export function withSummary(row: JobRow, header: JobHeader, rows: EntryRow[]): JobRow {
+export function withSummary(
+  row: JobRow,
+  header: HeaderRow,
+  route: Step[],
+  rows: EntryRow[],
+): JobRow {
   const entries = rows.map((each) => each.entry);
-  return { ...row, stale: false, summary: summarise(header, entries) };
+  return { ...row, stale: false, summary: summarise({ ...header, route }, entries) };
 }

@@ -20,12 +20,14 @@ export async function applyJobs(
   headers: JobHeader[],
   workshop: WorkshopInfo | undefined,
 ): Promise<void> {
-  await edit(["jobs", "headers", "meta"], async (tx) => {
+  await edit(["jobs", "headers", "routes", "meta"], async (tx) => {
     if (workshop) await tx.objectStore("meta").put(workshop, "workshop");
     for (const header of headers) {
-      const { route: _, ...brief } = header;
+      const { route: steps, ...brief } = header;
+      const sha256 = `v1:${header.id}`;
       const row = await tx.objectStore("jobs").get(header.id);
-      await tx.objectStore("headers").put(header);
+      await tx.objectStore("routes").put({ sha256, steps });
+      await tx.objectStore("headers").put({ ...brief, route: sha256 });
       await tx
         .objectStore("jobs")
         .put({ id: header.id, brief, summary: row?.summary ?? null, stale: true });

@@ -2,6 +2,7 @@
 import type { Entry } from "../journal/entry";
 import { withSummary } from "./append";
 import { edit, withDatabase } from "./database";
+import { findRoute } from "./routes";
 import type { JobHeader, JobRow, ListedJob } from "./schema";
 
 export type OpenedJob = { header: JobHeader; entries: Entry[]; unsent: Set<string> };
@@ -32,13 +33,14 @@ export async function countJobs(): Promise<number> {
 
 export async function findJob(id: string): Promise<OpenedJob | undefined> {
   return withDatabase(async (database) => {
-    const tx = database.transaction(["headers", "entries"]);
+    const tx = database.transaction(["headers", "routes", "entries"]);
     const header = await tx.objectStore("headers").get(id);
     const rows = await tx.objectStore("entries").index("job").getAll(id);
+    const route = header && (await findRoute(tx, header.route));
     await tx.done;
-    if (!header) return undefined;
+    if (!header || !route) return undefined;
     const unsent = new Set(rows.filter((each) => each.unsent !== undefined).map((each) => each.id));
-    return { header, entries: rows.map((each) => each.entry), unsent };
+    return { header: { ...header, route }, entries: rows.map((each) => each.entry), unsent };
   });
 }
 
@@ -54,11 +56,13 @@ export async function refreshJobs(ids: Iterable<string>): Promise<void> {
 }
 
 async function refreshSummary(id: string): Promise<void> {
-  await edit(["jobs", "headers", "entries"], async (tx) => {
+  await edit(["jobs", "headers", "routes", "entries"], async (tx) => {
     const row = await tx.objectStore("jobs").get(id);
     const header = await tx.objectStore("headers").get(id);
     if (!row || !header || (row.summary && !row.stale)) return;
+    const route = await findRoute(tx, header.route);
+    if (!route) return;
     const rows = await tx.objectStore("entries").index("job").getAll(id);
-    await tx.objectStore("jobs").put(withSummary(row, header, rows));
+    await tx.objectStore("jobs").put(withSummary(row, header, route, rows));
   });
 }

@@ -1,12 +1,12 @@
 /* The whole database of the phone as one type, and how it came to be. Additive only: unsent entries of an older version must survive. */
-import type { DBSchema, IDBPDatabase } from "idb";
+import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { Entry } from "../journal/entry";
 import type { Step } from "../journal/route";
 
 export const DATABASE_NAME = "shopfloor-bench";
-export const DATABASE_VERSION = 1;
+export const DATABASE_VERSION = 2;
 
-/** What the server says about a job beside its entries. */
+/** What the server says about a job beside its entries; as the pages are given it. */
 export type JobHeader = {
   id: string;
   number: string;
@@ -25,6 +25,12 @@ export type JobHeader = {
   /** Keys of the added work that this bike can need; missing on jobs fetched by an older version. */
   tasks?: string[];
 };
+
+/** As it is kept: many jobs share a route, so a header only names its own. */
+export type HeaderRow = Omit<JobHeader, "route"> & { route: string };
+
+/** The steps of a route under the SHA-256 of their canonical JSON, or "v1:" and a job's id when that was not known. */
+export type RouteRow = { sha256: string; steps: Step[] };
 
 export type Person = { id: string; name: string; role: string };
 export type Instrument = {
@@ -64,7 +70,7 @@ export type Summary = {
   readyAt: string | null;
 };
 
-/** A header without its route, which is large and only needed where the job itself is shown. */
+/** A header without its route, which is only needed where the job itself is shown. */
 export type JobBrief = Omit<JobHeader, "route">;
 
 export type JobRow = {
@@ -100,6 +106,34 @@ export type PhotoRow = {
   refused?: string;
 };
 
+/** A bike taken in on this phone: what the server is told of it. */
+export type WalkIn = {
+  customer_name: string;
+  phone: string;
+  bike_words: string;
+  traits: Record<string, unknown>;
+  service: string;
+  says: string;
+  go_ahead_minor: number;
+  opened_at: string;
+  by: string;
+  catalogue: string;
+  route: string;
+  steps: Step[] | null;
+};
+
+export type WalkInRow = WalkIn & {
+  /** The job's id. */
+  id: string;
+  /** 1 while the server has not taken it. */
+  unsent?: number;
+  /** Why the server will not take it. */
+  refused?: string;
+};
+
+/** A photo of another phone, small. */
+export type ThumbRow = { sha256: string; job: string; bytes: ArrayBuffer };
+
 /** How much waits on this phone. */
 export type Kept = { entries: number; photos: number; oldestAt: string | null; refused: number };
 
@@ -123,6 +157,14 @@ export type SyncFacts = {
   clock_offset_ms: number;
 };
 
+/** What a route is composed from on the phone; its parts are the trade's. */
+export type CatalogueData = { version: string; [part: string]: unknown };
+/** The job whose page is on the screen, and who opened it. */
+export type OpenJob = { job: string; by: string };
+/** What another phone of the shop has open, as last heard. */
+export type OtherPhone = { job: string; by: string; device: string; at: string };
+export type StorageState = "protected" | "not protected" | "";
+
 export type MetaValues = {
   device: DeviceFacts;
   person: string;
@@ -131,18 +173,36 @@ export type MetaValues = {
   workshop: WorkshopInfo;
   /** Last instrument by kind of reading, last unit by kind of reading. */
   habits: Record<string, string>;
+  catalogue: CatalogueData;
+  workshop_digest: string;
+  workshop_id: string;
+  open: OpenJob | null;
+  others: OtherPhone[];
+  /** Names under which this phone has written before. */
+  former: string[];
+  storage: StorageState;
 };
 
 export interface BenchDatabase extends DBSchema {
   meta: { key: keyof MetaValues; value: MetaValues[keyof MetaValues] };
   jobs: { key: string; value: JobRow };
-  headers: { key: string; value: JobHeader };
+  headers: { key: string; value: HeaderRow };
+  routes: { key: string; value: RouteRow };
   entries: { key: string; value: EntryRow; indexes: { job: string; unsent: number } };
   photos: { key: string; value: PhotoRow; indexes: { unsent: number; job: string } };
   refused: { key: string; value: RefusedRow };
+  walk_ins: { key: string; value: WalkInRow; indexes: { unsent: number } };
+  thumbs: { key: string; value: ThumbRow; indexes: { job: string } };
 }
 
-export function upgrade(database: IDBPDatabase<BenchDatabase>, from: number): void {
+type Upgrading = IDBPTransaction<BenchDatabase, StoreNames<BenchDatabase>[], "versionchange">;
+
+export function upgrade(
+  database: IDBPDatabase<BenchDatabase>,
+  from: number,
+  _to: number | null,
+  tx: Upgrading,
+): void {
   if (from < 1) {
     database.createObjectStore("meta");
     database.createObjectStore("jobs", { keyPath: "id" });
@@ -154,5 +214,21 @@ export function upgrade(database: IDBPDatabase<BenchDatabase>, from: number): vo
     photos.createIndex("unsent", "unsent");
     photos.createIndex("job", "job");
     database.createObjectStore("refused", { keyPath: "id" });
+  }
+  if (from < 2) {
+    database.createObjectStore("routes", { keyPath: "sha256" });
+    database.createObjectStore("walk_ins", { keyPath: "id" }).createIndex("unsent", "unsent");
+    database.createObjectStore("thumbs", { keyPath: "sha256" }).createIndex("job", "job");
+    if (from === 1) void moveRoutesOut(tx);
+  }
+}
+
+/** Version 1 kept each job's route inside its header. An error here aborts the upgrade: all stays as it was. */
+async function moveRoutesOut(tx: Upgrading): Promise<void> {
+  for await (const cursor of tx.objectStore("headers")) {
+    const steps = cursor.value.route as unknown as Step[];
+    const sha256 = `v1:${cursor.value.id}`;
+    await tx.objectStore("routes").put({ sha256, steps });
+    await cursor.update({ ...cursor.value, route: sha256 });
   }
 }

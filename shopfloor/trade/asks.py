@@ -13,6 +13,7 @@ from shopfloor.trade.traits import Traits, matches
 Ask = dict[str, Any]
 
 READ_TWICE = ["found", "left"]
+BY_KIND = "Usual by kind: {kinds}."
 
 
 def fill_asks(templates: Sequence[Mapping[str, Any]], traits: Traits, *, step: str) -> list[Ask]:
@@ -81,10 +82,11 @@ def torque_asks(traits: Traits, *, step: str) -> list[Ask]:
     for row in table("torque"):
         if row["step"] == step and row["min"] is not None and matches(row.get("when"), traits):
             places.setdefault(row["item"], []).append(row)
-    return [_torque_ask(rows, carbon=bool(traits.get("carbon"))) for rows in places.values()]
+    return [torque_ask(rows, carbon=bool(traits.get("carbon"))) for rows in places.values()]
 
 
-def _torque_ask(rows: list[Row], *, carbon: bool) -> Ask:
+def torque_ask(rows: Sequence[Row], *, carbon: bool) -> Ask:
+    """The torque of one fastener of which these kinds come into question."""
     first = rows[0]
     return {
         "item": first["item"],
@@ -112,12 +114,16 @@ def _scale_end(rows: Iterable[Row]) -> float:
     return float(round(max(row["max"] for row in rows) * 1.5))
 
 
-def _torque_note(rows: list[Row], *, carbon: bool) -> str:
+def _torque_note(rows: Sequence[Row], *, carbon: bool) -> str:
     if len(rows) > 1:
-        kinds = "; ".join(f"{row['thread']} {row['min']:g} to {row['max']:g} N·m" for row in rows)
-        return f"Usual by kind: {kinds}."
+        return BY_KIND.format(kinds="; ".join(map(band_words, rows)))
     row = rows[0]
     parts = [row["thread"] and f"{row['thread']}.", row.get("note", "")]
     if carbon:
         parts.append(row.get("carbon", ""))
     return " ".join(part for part in parts if part)
+
+
+def band_words(row: Row) -> str:
+    """One kind of a fastener with its band, for where several come into question."""
+    return f"{row['thread']} {row['min']:g} to {row['max']:g} N·m"

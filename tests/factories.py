@@ -12,6 +12,7 @@ from shopfloor.intake import services as intake
 from shopfloor.intake.services import Intake
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
+from shopfloor.jobs.routes import route_sha
 from shopfloor.outbox.models import Message
 from shopfloor.workshop import services as workshops
 from shopfloor.workshop.models import Person, Workshop
@@ -50,8 +51,10 @@ def make_job(*, workshop: Workshop, **facts: Any) -> Job:
         created_at=NOON,
     )
     usual = {"service": "standard", "route": [], "catalogue": "test", "opened_at": NOON}
+    facts = usual | facts
+    facts["route_sha"] = route_sha(facts["route"])
     job = Job.objects.create(
-        workshop=workshop, number=number, customer=customer, bike=bike, **(usual | facts)
+        workshop=workshop, number=number, customer=customer, bike=bike, **facts
     )
     opened = {
         "number": job.tag,

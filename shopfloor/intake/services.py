@@ -11,6 +11,7 @@ from shopfloor.customers.models import Bike, Customer
 from shopfloor.intake.queries import find_bike
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
+from shopfloor.jobs.routes import route_sha
 from shopfloor.journal.permissions import check_can_take_in
 from shopfloor.outbox.phone import decide_phone
 from shopfloor.planning.ready import Ready
@@ -124,6 +125,7 @@ def _open_job(bike: Bike, intake: Intake, *, by: Person, at: datetime) -> Job:
     locked = Workshop.objects.select_for_update().only("last_job_number").get(pk=workshop.pk)
     locked.last_job_number += 1
     locked.save(update_fields=["last_job_number"])
+    route = compose(intake.traits, intake.service)
     job = Job.objects.create(
         workshop=workshop,
         number=locked.last_job_number,
@@ -133,7 +135,8 @@ def _open_job(bike: Bike, intake: Intake, *, by: Person, at: datetime) -> Job:
         says=intake.says.strip(),
         go_ahead_minor=intake.go_ahead_minor,
         price_minor=intake.price_minor,
-        route=compose(intake.traits, intake.service),
+        route=route,
+        route_sha=route_sha(route),
         catalogue=CATALOGUE,
         opened_at=at,
     )

@@ -27,8 +27,10 @@ class JobQuerySet(models.QuerySet["Job"]):
 
 class Job(models.Model):
     """
-    One bike, one visit. `route` is frozen when the job is opened. `place`, `summary`,
-    `promised_at` and `changed_seq` are a cache of the fold and can be rebuilt from the entries.
+    One bike, one visit. `route` is frozen when the job is opened, and `route_sha` names it.
+    `place`, `summary`, `promised_at`, `released_at` and `collected_at` are a cache of the fold
+    and can be rebuilt from the entries; the cache is out of date while `folded_seq` is behind
+    `changed_seq`.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -41,6 +43,7 @@ class Job(models.Model):
     go_ahead_minor = models.PositiveIntegerField(default=0)
     price_minor = models.PositiveIntegerField(default=0)
     route = models.JSONField()
+    route_sha = models.CharField(max_length=64)
     catalogue = models.CharField(max_length=20)
     opened_at = models.DateTimeField()
 
@@ -50,15 +53,25 @@ class Job(models.Model):
     released_at = models.DateTimeField(null=True)
     collected_at = models.DateTimeField(null=True)
     changed_seq = models.PositiveBigIntegerField(default=0)
+    folded_seq = models.PositiveBigIntegerField(default=0)
 
     objects = JobQuerySet.as_manager()
 
     class Meta:
         db_table = "job"
         constraints = [
-            models.UniqueConstraint(fields=["workshop", "number"], name="job_number_in_workshop")
+            models.UniqueConstraint(fields=["workshop", "number"], name="job_number_in_workshop"),
+            models.CheckConstraint(condition=~models.Q(route_sha=""), name="job_names_its_route"),
         ]
-        indexes = [models.Index(fields=["workshop", "place", "promised_at"], name="job_board")]
+        indexes = [
+            models.Index(fields=["workshop", "place", "promised_at"], name="job_board"),
+            models.Index(fields=["workshop", "route_sha"], name="job_by_route"),
+            models.Index(
+                fields=["workshop"],
+                condition=models.Q(folded_seq__lt=models.F("changed_seq")),
+                name="job_to_fold",
+            ),
+        ]
 
     @property
     def tag(self) -> str:

@@ -103,7 +103,8 @@ class DeviceKind(models.TextChoices):
 class Device(models.Model):
     """
     Something that numbers its own entries 1, 2, 3, …; the desk is one too. `refused_ns` are the
-    numbers that arrived and were not taken.
+    numbers that arrived and were not taken. `former` are the ids of devices that this phone has
+    been. `app`, `storage`, `unsent` and the open job are as the phone last said.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -114,6 +115,13 @@ class Device(models.Model):
     token_hash = models.CharField(max_length=64, unique=True, null=True)  # noqa: DJ001  the desk has none
     last_n = models.PositiveBigIntegerField(default=0)
     refused_ns = models.JSONField(default=list)
+    former = models.JSONField(default=list)
+    app = models.CharField(max_length=40, blank=True)
+    storage = models.CharField(max_length=20, blank=True)
+    unsent = models.JSONField(null=True)
+    open_job = models.UUIDField(null=True)
+    open_by = models.UUIDField(null=True)
+    open_at = models.DateTimeField(null=True)
     created_at = models.DateTimeField()
     seen_at = models.DateTimeField(null=True)
     clock_offset_ms = models.BigIntegerField(null=True)

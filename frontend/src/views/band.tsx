@@ -1,5 +1,6 @@
 /* A reading on its scale: the allowed band or limit, what was found, what it is left at, and what is being typed. */
 import type { Ask } from "../journal/route";
+import { say } from "../words/bench";
 import { numeral } from "./words";
 
 export type Marks = {
@@ -104,10 +105,11 @@ export function Band({ ask, marks }: { ask: Ask; marks: Marks }) {
 /** The limits as a sentence, for those who cannot see the drawing and for those who want to read it. */
 export function bandInWords(ask: Ask): string {
   const rule = ask.rule;
-  const unit = ask.unit ? ` ${ask.unit}` : "";
-  if (!rule) return "The mark on the part decides.";
-  if (rule.type === "band") return `${numeral(rule.min)} to ${numeral(rule.max)}${unit}.`;
-  const watch = rule.watch == null ? "" : `, watch from ${numeral(rule.watch)}${unit}`;
-  if (rule.type === "minimum") return `Renew below ${numeral(rule.renew)}${unit}${watch}.`;
-  return `Renew from ${numeral(rule.renew)}${unit}${watch}.`;
+  const withUnit = (value: number) => [numeral(value), ask.unit].filter(Boolean).join(" ");
+  if (!rule) return say("limit.mark");
+  if (rule.type === "band") return say("limit.band", { min: rule.min, max: withUnit(rule.max) });
+  const side = rule.type === "minimum" ? "below" : "from";
+  const renew = withUnit(rule.renew);
+  if (rule.watch == null) return say(`limit.${side}`, { renew });
+  return say(`limit.${side}-watch`, { renew, watch: withUnit(rule.watch) });
 }

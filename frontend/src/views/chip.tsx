@@ -1,5 +1,6 @@
 /* Chips: a word and its own shape for a verdict, a place, a safety mark, a compound. */
 import type { Verdict } from "../trade/verdict";
+import { say, word } from "../words/bench";
 import { Glyph, type GlyphName, isGlyph } from "./glyph";
 
 function slug(word: string): string {
@@ -11,12 +12,11 @@ function named(name: string, fallback: GlyphName): GlyphName {
 }
 
 export function VerdictChip({ verdict }: { verdict: Verdict | "" }) {
-  const word = verdict === "" ? "no limit kept" : verdict;
   const kind = verdict === "" ? "" : slug(verdict);
   return (
     <span class={`chip ${kind}`}>
       <Glyph name={named(kind, "no-reading")} />
-      {word}
+      {say(`verdict.${verdict || "none"}`)}
     </span>
   );
 }
@@ -25,7 +25,7 @@ export function PlaceChip({ place }: { place: string }) {
   return (
     <span class="chip">
       <Glyph name={named(slug(place), "booked")} />
-      {place}
+      {word("place", place)}
     </span>
   );
 }
@@ -34,7 +34,7 @@ export function SafetyMark() {
   return (
     <span class="chip bare">
       <Glyph name="safety" />
-      safety
+      {say("chip.safety")}
     </span>
   );
 }
@@ -43,7 +43,7 @@ export function AddedMark() {
   return (
     <span class="chip">
       <Glyph name="added" />
-      added
+      {say("chip.added")}
     </span>
   );
 }

@@ -1,5 +1,6 @@
 /* Reporting work that was not agreed: picked from the workshop's list or in own words, with minutes and parts. */
 import type { AddedTask } from "../store/schema";
+import { say } from "../words/bench";
 import { Field, formAttributes, Hidden } from "./forms";
 import { findStep, type JobView } from "./job-model";
 import { type Frame, Layout } from "./layout";
@@ -30,17 +31,20 @@ export function FindingPage({ frame, job, tasks, values }: FormProps & { frame: 
   return (
     <Layout
       frame={frame}
-      title="Finding"
+      title={say("finding.title")}
       back={{ href: jobPath(id), word: job.header.number }}
       job={id}
     >
-      <h1>Finding</h1>
-      <p class="soft">
-        Work that was not agreed. The desk asks the customer; nothing is done until the answer is
-        here.
-      </p>
-      <section class="stack tight" aria-label="Photo">
-        <Camera job={id} view={view} item={values.item} phase="detail" words="Photo of it" />
+      <h1>{say("finding.title")}</h1>
+      <p class="soft">{say("finding.about")}</p>
+      <section class="stack tight" aria-label={say("finding.photo")}>
+        <Camera
+          job={id}
+          view={view}
+          item={values.item}
+          phase="detail"
+          words={say("finding.photo-of-it")}
+        />
         <PhotoStrip photos={[]} />
       </section>
       <FindingForm job={job} tasks={tasks} values={values} />
@@ -57,37 +61,42 @@ export function FindingForm({ job, tasks, values }: FormProps) {
       novalidate
     >
       <Hidden values={{ step: values.step, item: values.item }} />
-      {about ? <p class="soft">{`Found at: ${about.title}`}</p> : null}
+      {about ? <p class="soft">{say("finding.found-at", { step: about.title })}</p> : null}
       <TaskPick tasks={tasks} values={values} />
       <Field
         id="title"
-        label="What needs doing"
-        hint="In the customer's words; empty takes the words of the list."
+        label={say("finding.what")}
+        hint={say("finding.what-hint")}
         error={values.errors.title}
       >
         <input id="title" name="title" value={values.title} maxlength={120} />
       </Field>
-      <Field id="reason" label="Why" hint="The customer reads this." error={values.errors.reason}>
+      <Field
+        id="reason"
+        label={say("finding.why")}
+        hint={say("finding.why-hint")}
+        error={values.errors.reason}
+      >
         <textarea id="reason" name="reason" rows={3} maxlength={2000}>
           {values.reason}
         </textarea>
       </Field>
-      <Field id="minutes" label="Minutes of work" short error={values.errors.minutes}>
+      <Field id="minutes" label={say("finding.minutes")} short error={values.errors.minutes}>
         <input
           id="minutes"
           name="minutes"
           inputmode="numeric"
           value={values.minutes}
-          placeholder="from the list"
+          placeholder={say("finding.minutes-empty")}
         />
       </Field>
       <label class="choice">
         <input type="checkbox" name="safety" value="1" checked={values.safety} />
-        <span>Not safe to ride like this</span>
+        <span>{say("finding.unsafe")}</span>
       </label>
       <Parts values={values} />
       <button type="submit" class="button primary large full">
-        Report the finding
+        {say("finding.report")}
       </button>
     </form>
   );
@@ -96,12 +105,12 @@ export function FindingForm({ job, tasks, values }: FormProps) {
 function TaskPick({ tasks, values }: { tasks: AddedTask[]; values: FindingValues }) {
   if (tasks.length === 0) return null;
   return (
-    <Field id="task" label="From the workshop's list">
+    <Field id="task" label={say("finding.list")}>
       <select id="task" name="task">
-        <option value="">own words</option>
+        <option value="">{say("finding.own-words")}</option>
         {tasks.map((task) => (
           <option value={task.key} selected={task.key === values.task}>
-            {`${task.title} (${task.minutes} min)`}
+            {say("finding.task", { task: task.title, n: task.minutes })}
           </option>
         ))}
       </select>
@@ -115,21 +124,21 @@ function Parts({ values }: { values: FindingValues }) {
       class="parts"
       open={values.parts.some((part) => part.name !== "" || part.price !== "")}
     >
-      <summary>Parts, if any</summary>
+      <summary>{say("finding.parts")}</summary>
       {values.errors.parts ? <p class="error">{values.errors.parts}</p> : null}
       {values.parts.map((part, at) => (
         <div class="part">
           <div class="field">
-            <label for={`part-${at}`}>{`Part ${at + 1}`}</label>
+            <label for={`part-${at}`}>{say("finding.part", { n: at + 1 })}</label>
             <input id={`part-${at}`} name="part" value={part.name} maxlength={120} />
           </div>
           <div class="field">
-            <label for={`price-${at}`}>Price each, if known</label>
+            <label for={`price-${at}`}>{say("finding.price")}</label>
             <input id={`price-${at}`} name="price" inputmode="decimal" value={part.price} />
           </div>
           <label class="choice">
             <input type="checkbox" name={`stock-${at}`} value="1" checked={part.stock} />
-            <span>here in the shop</span>
+            <span>{say("finding.in-stock")}</span>
           </label>
         </div>
       ))}

@@ -7,6 +7,7 @@ import { fullRoute, type Progress, progress } from "../journal/progress";
 import type { Ask, Step } from "../journal/route";
 import type { Head, JobState } from "../journal/state";
 import type { JobHeader, Person } from "../store/schema";
+import { say } from "../words/bench";
 
 /** One ask in one phase: what is asked, and what was answered. */
 export type AskView = AskProgress & { ask: Ask };
@@ -147,5 +148,5 @@ export function torqueRun(job: JobView): TorqueAsk[] {
 }
 
 export function nameOf(job: JobView, person: string): string {
-  return job.people.find((each) => each.id === person)?.name ?? "someone";
+  return job.people.find((each) => each.id === person)?.name ?? say("job.someone");
 }

@@ -1,4 +1,5 @@
 /* The page of one job: what was agreed, what was found, every step in working order, and the bar under the thumb. */
+import { rich, say, word } from "../words/bench";
 import { PlaceChip } from "./chip";
 import { FindingList } from "./findings";
 import { actionAttributes } from "./forms";
@@ -8,7 +9,7 @@ import { type Frame, Layout } from "./layout";
 import { jobPath, photoPagePath } from "./paths";
 import { PhotoStrip } from "./photos";
 import { StepRow } from "./step-row";
-import { type Clock, count, money, serviceInWords, stageInWords, whenInWords } from "./words";
+import { type Clock, money, whenInWords } from "./words";
 
 /** Newer notes matter; all of them stand in the history. */
 const SHOWN_NOTES = 5;
@@ -17,7 +18,7 @@ type PageProps = { frame: Frame; job: JobView; me: string };
 
 export function promiseSentence(job: JobView, clock: Clock): string {
   const at = job.state.ready_at ?? job.header.promised_at;
-  return at ? `Promised ${whenInWords(at, clock)}` : "No day promised yet";
+  return at ? say("promise.at", { when: whenInWords(at, clock) }) : say("promise.none-yet");
 }
 
 export function JobPage({ frame, job, me }: PageProps) {
@@ -27,7 +28,7 @@ export function JobPage({ frame, job, me }: PageProps) {
     <Layout
       frame={frame}
       title={`${header.number} ${header.bike}`}
-      back={{ href: "/bench/", word: "All jobs" }}
+      back={{ href: "/bench/", word: say("frame.jobs") }}
       job={header.id}
       refresh={jobPath(header.id)}
       foot={<Foot job={job} me={me} />}
@@ -56,11 +57,13 @@ function Heading({ job, clock }: { job: JobView; clock: Clock }) {
       </h1>
       <p class="row">
         <PlaceChip place={state.place} />
-        <span>{serviceInWords(header.service)}</span>
+        <span>{word("service", header.service)}</span>
         <span>{promiseSentence(job, clock)}</span>
       </p>
       {state.hands.length > 0 ? (
-        <p class="soft">{`Hands on: ${state.hands.map((each) => nameOf(job, each.by)).join(", ")}`}</p>
+        <p class="soft">
+          {say("job.hands", { names: state.hands.map((each) => nameOf(job, each.by)).join(", ") })}
+        </p>
       ) : null}
     </header>
   );
@@ -70,16 +73,20 @@ function Agreed({ job }: { job: JobView }) {
   const { header } = job;
   const limit = header.go_ahead_minor ?? 0;
   return (
-    <section class="panel stack tight" aria-label="What was agreed">
+    <section class="panel stack tight" aria-label={say("job.agreed")}>
       {header.says ? (
         <p>
-          <span class="soft">{`${header.customer || "The rider"} says: `}</span>“{header.says}”
+          {rich(
+            "job.says",
+            { soft: (words) => <span class="soft">{words}</span> },
+            { customer: header.customer || say("job.rider"), words: header.says },
+          )}
         </p>
       ) : null}
       <p>
         {limit > 0
-          ? `Extra work up to ${money(limit, header.currency)} may go ahead without asking.`
-          : "No extra work without asking."}
+          ? say("job.limit", { amount: money(limit, header.currency) })
+          : say("job.no-limit")}
       </p>
       {header.history ? <p class="soft">{header.history}</p> : null}
     </section>
@@ -95,14 +102,14 @@ function Attention({ job }: { job: JobView }) {
       {released ? (
         <div class="notice quiet">
           <h3>
-            {released.mode === "safe" ? "Released: safe to ride" : "Released: not to be ridden"}
+            {released.mode === "safe" ? say("job.released-safe") : say("job.released-unsafe")}
           </h3>
-          <p>What is written from here on is kept and shown as late.</p>
+          <p>{say("job.released-late")}</p>
         </div>
       ) : null}
       {disputed.length > 0 ? (
         <div class="notice">
-          <h3>{`${count(disputed.length, "step")} with two different entries`}</h3>
+          <h3>{say("job.conflicts", { n: disputed.length })}</h3>
           {disputed.map((view) => (
             <p>
               <a href={`#step-${view.step.key}`}>{view.step.title}</a>
@@ -119,20 +126,22 @@ function Ways({ job }: { job: JobView }) {
   const answered = torque.filter(({ ask }) => ask.settled).length;
   const base = jobPath(job.header.id);
   return (
-    <nav class="ways" aria-label="This job">
+    <nav class="ways" aria-label={say("job.ways")}>
       {torque.length > 0 ? (
         <a class="button" href={`${base}/torque`}>
           <Glyph name="torque" />
-          {`Torque ${answered} of ${torque.length}`}
+          {say("job.torque", { done: answered, total: torque.length })}
         </a>
       ) : null}
       <a class="button" href={photoPagePath(job.header.id)}>
         <Glyph name="photo" />
-        {job.state.photos.length > 0 ? count(job.state.photos.length, "photo") : "Photos"}
+        {job.state.photos.length > 0
+          ? say("job.photos", { n: job.state.photos.length })
+          : say("job.no-photos")}
       </a>
       <a class="button" href={`${base}/history`}>
         <Glyph name="clock" />
-        History
+        {say("job.history")}
       </a>
     </nav>
   );
@@ -142,19 +151,20 @@ function Notes({ job, clock }: { job: JobView; clock: Clock }) {
   const { notes, photos } = job.state;
   if (notes.length + photos.length === 0) return null;
   return (
-    <section class="stack tight" aria-label="Notes and photos">
+    <section class="stack tight" aria-label={say("job.notes")}>
       {notes.length > SHOWN_NOTES ? (
         <p>
-          <a
-            class="button"
-            href={`${jobPath(job.header.id)}/history`}
-          >{`All ${notes.length} notes`}</a>
+          <a class="button" href={`${jobPath(job.header.id)}/history`}>
+            {say("job.all-notes", { n: notes.length })}
+          </a>
         </p>
       ) : null}
       {notes.slice(-SHOWN_NOTES).map((note) => (
         <p class="panel note">
-          {note.body.text ?? "This note was blanked."}
-          <span class="soft">{` ${nameOf(job, note.by)}, ${whenInWords(note.at, clock)}`}</span>
+          {note.body.text ?? say("job.blanked-note")}{" "}
+          <span class="soft">
+            {say("job.written", { name: nameOf(job, note.by), when: whenInWords(note.at, clock) })}
+          </span>
         </p>
       ))}
       {photos.length > 0 ? <PhotoStrip photos={photos.slice(-4)} /> : null}
@@ -169,8 +179,10 @@ export function StageHeading({ stage, oob }: { stage: StageView; oob?: boolean }
       class="stage-heading"
       {...(oob ? { "hx-swap-oob": "outerMorph" } : {})}
     >
-      {stageInWords(stage.stage)}
-      <span class="stage-count">{`${stage.done} of ${stage.total}`}</span>
+      {word("stage", stage.stage)}
+      <span class="stage-count">
+        {say("frame.done-of", { done: stage.done, total: stage.total })}
+      </span>
       <progress class="rule" value={stage.done} max={stage.total} aria-hidden="true"></progress>
     </h2>
   );
@@ -198,9 +210,9 @@ export function NextLine({ job, oob }: { job: JobView; oob?: boolean }) {
       href={next ? `#step-${next.step.key}` : "#stages"}
       {...(oob ? { "hx-swap-oob": "outerMorph" } : {})}
     >
-      <span class="next-word">{next ? "Next" : "All steps done"}</span>
+      <span class="next-word">{next ? say("job.next") : say("job.all-done")}</span>
       <span class="next-title">{next?.step.title ?? ""}</span>
-      <span class="soft nowrap">{`${job.done} of ${job.total}`}</span>
+      <span class="soft nowrap">{say("frame.done-of", { done: job.done, total: job.total })}</span>
     </a>
   );
 }
@@ -213,15 +225,15 @@ function Foot({ job, me }: { job: JobView; me: string }) {
       <div class="sticky-row">
         <a class="sticky-button" href={photoPagePath(job.header.id)}>
           <Glyph name="camera" />
-          Photo
+          {say("action.photo")}
         </a>
         <a class="sticky-button" href={`${base}/finding`}>
           <Glyph name="finding" />
-          Finding
+          {say("action.finding")}
         </a>
         <a class="sticky-button" href={`${base}/note`}>
           <Glyph name="note" />
-          Note
+          {say("action.note")}
         </a>
         <HandsButton job={job} me={me} />
       </div>
@@ -242,7 +254,7 @@ export function HandsButton({ job, me }: { job: JobView; me: string }) {
       {...actionAttributes(`${jobPath(job.header.id)}/hands`, "#hands", values)}
     >
       <Glyph name="hands" />
-      {on ? "Hands off" : "Hands on"}
+      {on ? say("action.hands-off") : say("action.hands-on")}
     </button>
   );
 }

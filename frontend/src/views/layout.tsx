@@ -3,6 +3,7 @@
 import { html } from "hono/html";
 import type { Child } from "hono/jsx";
 import type { Person, WorkshopInfo } from "../store/schema";
+import { catalogue, say } from "../words/bench";
 import { Glyph } from "./glyph";
 import { type Truth, TruthLine } from "./truth";
 
@@ -35,7 +36,7 @@ function Head({ frame, title }: { frame: Frame; title: string }) {
     <head>
       <meta charset="utf-8" />
       <meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover" />
-      <title>{`${title} · ${frame.workshop?.name ?? "Bench"}`}</title>
+      <title>{`${title} · ${frame.workshop?.name ?? say("frame.bench")}`}</title>
       <meta name="theme-color" media="(prefers-color-scheme: light)" content="#fafbfa" />
       <meta name="theme-color" media="(prefers-color-scheme: dark)" content="#191f1d" />
       <link rel="stylesheet" href={frame.assets.css} />
@@ -56,11 +57,11 @@ function Top({ frame, back }: Pick<LayoutProps, "frame" | "back">) {
           {back.word}
         </a>
       ) : (
-        <span class="home">{frame.workshop?.name ?? "Bench"}</span>
+        <span class="home">{frame.workshop?.name ?? say("frame.bench")}</span>
       )}
       <a class="home push" href="/bench/person">
-        <span class="hidden-text">At work: </span>
-        {frame.person?.name ?? "Who works?"}
+        <span class="hidden-text">{say("frame.at-work")} </span>
+        {frame.person?.name ?? say("frame.who")}
       </a>
     </header>
   );
@@ -69,9 +70,9 @@ function Top({ frame, back }: Pick<LayoutProps, "frame" | "back">) {
 function NewVersion() {
   return (
     <div id="new-version" class="toast" hidden>
-      <span>A new version is ready.</span>
+      <span>{say("frame.new-version")}</span>
       <button type="button" class="button">
-        Use it now
+        {say("frame.use-it")}
       </button>
     </div>
   );
@@ -96,11 +97,11 @@ function Main({ refresh, children }: { refresh: string | undefined; children: Ch
 
 export function Layout({ frame, title, back, job, refresh, foot, children }: LayoutProps) {
   return (
-    <html lang="en">
+    <html lang={catalogue.language}>
       <Head frame={frame} title={title} />
       <body {...(job ? { "data-job": job } : {})} class={foot ? "bench with-foot" : "bench"}>
         <a class="skip" href="#main">
-          Skip to the work
+          {say("frame.skip")}
         </a>
         <Top frame={frame} {...(back ? { back } : {})} />
         <TruthLine truth={frame.truth} />

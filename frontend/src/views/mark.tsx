@@ -1,6 +1,7 @@
 /* What is marked on the part itself: asked for beside the pad, and drawn in the place of the table's limits. */
 import type { Ask } from "../journal/route";
 import { type Mark, withMark } from "../trade/mark";
+import { say } from "../words/bench";
 import type { AskView, StepView } from "./job-model";
 import { numeral } from "./words";
 
@@ -44,11 +45,15 @@ export function MarkFields({ ask, typed }: { ask: Ask; typed: MarkText }) {
   const open = !ask.rule || typed.low !== "" || typed.high !== "";
   return (
     <details class="marked" open={open}>
-      <summary>Marked on the part</summary>
-      <p class="hint">The mark comes before our limits. Leave it empty where there is none.</p>
+      <summary>{say("mark.title")}</summary>
+      <p class="hint">{say("mark.hint")}</p>
       <div class="row">
-        {low ? <Side name="mark_min" label="from" unit={ask.unit} value={typed.low} /> : null}
-        {high ? <Side name="mark_max" label="up to" unit={ask.unit} value={typed.high} /> : null}
+        {low ? (
+          <Side name="mark_min" label={say("mark.from")} unit={ask.unit} value={typed.low} />
+        ) : null}
+        {high ? (
+          <Side name="mark_max" label={say("mark.to")} unit={ask.unit} value={typed.high} />
+        ) : null}
       </div>
     </details>
   );
@@ -59,7 +64,7 @@ type SideProps = { name: string; label: string; unit: string | null | undefined;
 function Side({ name, label, unit, value }: SideProps) {
   return (
     <div class="field">
-      <label for={name}>{unit ? `${label}, ${unit}` : label}</label>
+      <label for={name}>{unit ? say("mark.with-unit", { label, unit }) : label}</label>
       <input id={name} name={name} class="narrow" inputmode="decimal" value={value} />
     </div>
   );

@@ -1,4 +1,5 @@
 /* Writing a note: one field, kept as typed when it cannot be taken. */
+import { say } from "../words/bench";
 import { Field, formAttributes, Hidden } from "./forms";
 import type { JobView } from "./job-model";
 import { type Frame, Layout } from "./layout";
@@ -19,11 +20,11 @@ export function NotePage({
   return (
     <Layout
       frame={frame}
-      title="Note"
+      title={say("note.title")}
       back={{ href: jobPath(id), word: job.header.number }}
       job={id}
     >
-      <h1>Note</h1>
+      <h1>{say("note.title")}</h1>
       <NoteForm job={job} values={values} />
     </Layout>
   );
@@ -34,14 +35,14 @@ export function NoteForm({ job, values }: { job: JobView; values: NoteValues }) 
   return (
     <form {...formAttributes(`${jobPath(job.header.id)}/note`, "note-form")} class="stack">
       <Hidden values={{ step: values.step }} />
-      {step ? <p class="soft">{`About: ${step.title}`}</p> : null}
-      <Field id="text" label="What should others know?" error={values.error}>
+      {step ? <p class="soft">{say("note.about", { step: step.title })}</p> : null}
+      <Field id="text" label={say("note.what")} error={values.error}>
         <textarea id="text" name="text" rows={5} maxlength={4000} autofocus>
           {values.text}
         </textarea>
       </Field>
       <button type="submit" class="button primary large full">
-        Keep the note
+        {say("note.keep")}
       </button>
     </form>
   );

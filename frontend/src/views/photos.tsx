@@ -1,11 +1,12 @@
 /* Photos: the camera page of a job or of one ask, and the strip of what was taken. */
 import type { PhotoBody, Row } from "../journal/state";
+import { say, word } from "../words/bench";
 import { Glyph } from "./glyph";
 import type { JobView, StepView } from "./job-model";
 import { type Frame, Layout } from "./layout";
 import { jobPath, photoPath, stepAnchor } from "./paths";
 
-const PHASES: Record<string, string> = { before: "Before", after: "After", detail: "Detail" };
+const PHASES = ["before", "after", "detail"] as const;
 
 export function PhotoStrip({ photos }: { photos: Row<PhotoBody>[] }) {
   return (
@@ -19,19 +20,19 @@ export function PhotoStrip({ photos }: { photos: Row<PhotoBody>[] }) {
 
 function Photo({ photo }: { photo: Row<PhotoBody> }) {
   const { sha256, phase, caption, width, height } = photo.body;
-  const word = PHASES[phase] ?? phase;
-  if (!sha256) return <p class="soft">A photo that was blanked.</p>;
+  const words = word("photo-phase", phase);
+  if (!sha256) return <p class="soft">{say("photo.blanked")}</p>;
   return (
     <figure class="photo">
       <a href={photoPath(sha256)}>
         <img
           src={photoPath(sha256)}
-          alt={caption || `${word} photo`}
+          alt={caption || say("photo.alt", { phase: words })}
           loading="lazy"
           {...(width && height ? { width, height } : {})}
         />
       </a>
-      <figcaption>{caption ? `${word}: ${caption}` : word}</figcaption>
+      <figcaption>{caption ? say("photo.caption", { phase: words, caption }) : words}</figcaption>
     </figure>
   );
 }
@@ -55,20 +56,23 @@ export function PhotosPage({ frame, job, view, item, label }: PageProps) {
   return (
     <Layout
       frame={frame}
-      title="Photo"
+      title={say("photo.title")}
       back={{ href: view ? stepAnchor(id, view.step.key) : jobPath(id), word: job.header.number }}
       job={id}
     >
       <h1>{label}</h1>
       <div class="cameras">
-        <Camera job={id} view={view} item={item} phase="before" words="Before" />
-        <Camera job={id} view={view} item={item} phase="after" words="After" />
-        <Camera job={id} view={view} item={item} phase="detail" words="Detail" />
+        {PHASES.map((phase) => (
+          <Camera
+            job={id}
+            view={view}
+            item={item}
+            phase={phase}
+            words={say(`photo-phase.${phase}`)}
+          />
+        ))}
       </div>
-      <p class="hint">
-        Each opens the camera. The photo is made smaller, loses its place and camera data, and is
-        kept on this phone until it is sent.
-      </p>
+      <p class="hint">{say("photo.hint")}</p>
       <PhotoStrip photos={photos} />
     </Layout>
   );

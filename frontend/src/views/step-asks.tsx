@@ -1,4 +1,5 @@
 /* What a step asks, item by item: what was found beside what it is left at; short once the step is done. */
+import { rich, say, word } from "../words/bench";
 import { VerdictChip } from "./chip";
 import { Glyph } from "./glyph";
 import { type AskView, type JobView, type StepView, valueIn } from "./job-model";
@@ -48,8 +49,11 @@ function Summary({ job, view, items }: { job: JobView; view: StepView; items: It
     <a class="ask-summary" href={stepPath(job.header.id, view.step.key)}>
       {answered.map((item) => (
         <span>
-          {`${item.label}: `}
-          <strong>{itemValues(job, item)}</strong>
+          {rich(
+            "ask.summary",
+            { value: (words) => <strong>{words}</strong> },
+            { item: item.label, values: itemValues(job, item) },
+          )}
           {item.asks
             .filter((ask) => ask.heads.length > 0 && !isGood(ask))
             .map((ask) => (
@@ -62,7 +66,7 @@ function Summary({ job, view, items }: { job: JobView; view: StepView; items: It
 }
 
 function itemValues(job: JobView, item: Item): string {
-  if (item.kind === "photo") return `${item.asks[0]?.heads.length ?? 0} taken`;
+  if (item.kind === "photo") return say("ask.photos-taken", { n: item.asks[0]?.heads.length ?? 0 });
   const values = item.asks.map((ask) => valueIn(job, ask)).filter((head) => head !== undefined);
   return values.map((head) => said(head, item.asks[0]?.ask)).join(" → ");
 }
@@ -73,9 +77,9 @@ function TorqueRunLink({ job, items }: { job: JobView; items: Item[] }) {
   return (
     <a class="ask open" href={`${jobPath(job.header.id)}/torque`}>
       <span class="ask-label">
-        <Glyph name="torque" /> {`${items.length} fasteners, in bike order`}
+        <Glyph name="torque" /> {say("torque.run", { n: items.length })}
       </span>
-      <span class="ask-value">{`${settled} of ${asks.length}`}</span>
+      <span class="ask-value">{say("frame.done-of", { done: settled, total: asks.length })}</span>
     </a>
   );
 }
@@ -105,13 +109,13 @@ function PhotoAsk({ job, view, item }: { job: JobView; view: StepView; item: Ite
     >
       <span class="ask-label">{item.label}</span>
       <span class="ask-value">
-        {ask.heads.length > 0 ? `${ask.heads.length} taken` : "take a photo"}
+        {ask.heads.length > 0
+          ? say("ask.photos-taken", { n: ask.heads.length })
+          : say("ask.take-photo")}
       </span>
     </a>
   );
 }
-
-export const PHASE_WORDS: Record<string, string> = { found: "found", left: "left at" };
 
 /** Open and required has the firmer rim; what may be left out is quiet. */
 export function Cell({
@@ -127,14 +131,19 @@ export function Cell({
 }) {
   const value = valueIn(job, ask);
   const open = ask.required && !ask.settled;
-  const words = value ? said(value, ask.ask) : ask.heads.length > 1 ? "two entries" : "–";
+  const words = value ? said(value, ask.ask) : ask.heads.length > 1 ? say("ask.two-entries") : "–";
+  const phase = word("phase", ask.phase);
   return (
     <a
       class={open ? "cell open" : "cell"}
       href={askPhasePath(job.header.id, view.step.key, ask.item, ask.phase, run)}
-      aria-label={`${ask.ask.label}, ${PHASE_WORDS[ask.phase]}: ${value ? words : "open"}`}
+      aria-label={say("ask.cell", {
+        ask: ask.ask.label,
+        phase,
+        value: value ? words : say("ask.open"),
+      })}
     >
-      <span class="cell-phase">{PHASE_WORDS[ask.phase]}</span>
+      <span class="cell-phase">{phase}</span>
       <span class="cell-value">{words}</span>
       {ask.verdict ? <VerdictChip verdict={ask.verdict} /> : null}
     </a>

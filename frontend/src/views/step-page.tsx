@@ -1,6 +1,6 @@
 /* One step in full: why it is here, how it is done, what never to do, what it asks, and what was written about it. */
-
 import { doersOf } from "../journal/progress";
+import { say, word } from "../words/bench";
 import { Cautions } from "./cautions";
 import { AddedMark, SafetyMark } from "./chip";
 import { ConflictNotice } from "./conflict";
@@ -12,7 +12,7 @@ import { type Frame, Layout } from "./layout";
 import { jobPath, photoPagePath, stepAnchor, stepPath } from "./paths";
 import { StepAsks } from "./step-asks";
 import { Tick } from "./step-row";
-import { fromInWords, sentence, stageInWords, whenInWords } from "./words";
+import { fromInWords, sentence, whenInWords } from "./words";
 
 type PageProps = { frame: Frame; job: JobView; view: StepView; me: string };
 
@@ -60,17 +60,17 @@ export function StepHead({ job, view, oob }: { job: JobView; view: StepView; oob
       <div>
         <h1>{step.title}</h1>
         <p class="step-about">
-          <span>{stageInWords(step.stage)}</span>
-          <span>{`${step.minutes.low} to ${step.minutes.high} min`}</span>
+          <span>{word("stage", step.stage)}</span>
+          <span>{say("step.minutes", { low: step.minutes.low, high: step.minutes.high })}</span>
           {step.safety ? <SafetyMark /> : null}
           {view.added ? <AddedMark /> : null}
         </p>
       </div>
       {view.aheadOf.length > 0 ? (
         <div class="notice head-notice">
-          <h3>Done ahead of its turn</h3>
+          <h3>{say("step.ahead")}</h3>
           {view.aheadOf.map(({ title, because }) => (
-            <p>{sentence(`“${title}” comes first: ${because}`)}</p>
+            <p>{sentence(say("step.comes-first", { step: title, because }))}</p>
           ))}
         </div>
       ) : null}
@@ -115,7 +115,7 @@ function Why({ job, view }: { job: JobView; view: StepView }) {
     <section class="stack tight">
       {step.why ? <p class="soft">{sentence(step.why)}</p> : null}
       {after.map(({ title, because }) => (
-        <p class="soft">{sentence(`After “${title}”, because ${because}`)}</p>
+        <p class="soft">{sentence(say("step.because", { step: title, because }))}</p>
       ))}
       {step.source ? (
         <p class="soft small">{sentence(fromInWords(step.source, step.source_kind))}</p>
@@ -134,15 +134,17 @@ export function CheckForm({ job, view, me, text, error }: PageCheck) {
       {...formAttributes(`${stepPath(job.header.id, step.key)}/check`, "check")}
       class="panel stack tight"
     >
-      <h2>Second check</h2>
+      <h2>{say("step.second-check")}</h2>
       {settled ? (
         <p class="strong">
-          {`${settled.body.outcome === "agreed" ? "Agreed" : "Not agreed"}: ${nameOf(job, settled.by)}`}
+          {say(settled.body.outcome === "agreed" ? "step.agreed" : "step.not-agreed", {
+            name: nameOf(job, settled.by),
+          })}
           {settled.body.text ? ` – ${String(settled.body.text)}` : ""}
         </p>
       ) : null}
       {doers.has(me) ? (
-        <p class="error">{`${nameOf(job, me)} did part of this work, so somebody else must look. Tap your name at the top to change who works.`}</p>
+        <p class="error">{say("step.doer-checks", { name: nameOf(job, me) })}</p>
       ) : (
         <CheckFields view={view} text={text ?? ""} error={error} />
       )}
@@ -166,17 +168,17 @@ function CheckFields({
       <Hidden values={{ seen: view.checkHeads.map((head) => head.id).join(",") }} />
       {error ? <p class="error">{error}</p> : null}
       <div class="field">
-        <label for="check-text">What is not right (needed when you do not agree)</label>
+        <label for="check-text">{say("step.not-right")}</label>
         <textarea id="check-text" name="text" rows={2} maxlength={2000}>
           {text}
         </textarea>
       </div>
       <div class="button-row">
         <button type="submit" name="outcome" value="agreed" class="button primary large">
-          I looked and agree
+          {say("step.agree")}
         </button>
         <button type="submit" name="outcome" value="not-agreed" class="button large">
-          Not agreed
+          {say("step.disagree")}
         </button>
       </div>
     </>
@@ -188,18 +190,18 @@ function NotNeeded({ job, view }: { job: JobView; view: StepView }) {
   if (step.kind !== "work" || step.safety || view.done) return null;
   return (
     <details>
-      <summary>Not needed on this bike</summary>
+      <summary>{say("step.leave-out")}</summary>
       <form
         {...formAttributes(`${stepPath(job.header.id, step.key)}/not-needed`, "not-needed")}
         class="stack tight"
       >
         <Hidden values={{ seen: view.tickHeads.map((head) => head.id).join(",") }} />
         <div class="field">
-          <label for="not-needed-reason">Why</label>
+          <label for="not-needed-reason">{say("step.leave-out-why")}</label>
           <input id="not-needed-reason" name="reason" maxlength={300} />
         </div>
         <button type="submit" class="button">
-          Leave it out
+          {say("step.leave-out-do")}
         </button>
       </form>
     </details>
@@ -214,19 +216,19 @@ function StepFoot({ job, view }: { job: JobView; view: StepView }) {
       <div class="sticky-row">
         <a class="sticky-button" href={photoPagePath(id, view.step.key)}>
           <Glyph name="camera" />
-          Photo
+          {say("action.photo")}
         </a>
         <a class="sticky-button" href={`${jobPath(id)}/finding${query}`}>
           <Glyph name="finding" />
-          Finding
+          {say("action.finding")}
         </a>
         <a class="sticky-button" href={`${jobPath(id)}/note${query}`}>
           <Glyph name="note" />
-          Note
+          {say("action.note")}
         </a>
         <a class="sticky-button" href={stepAnchor(id, view.step.key)}>
           <Glyph name="back" />
-          All steps
+          {say("action.steps")}
         </a>
       </div>
     </div>

@@ -1,5 +1,5 @@
 /* One step as a row of the job: its tick, what it asks, what went ahead of it, and where two entries disagree. */
-
+import { say } from "../words/bench";
 import { AddedMark, CompoundChip, SafetyMark } from "./chip";
 import { ConflictNotice } from "./conflict";
 import { actionAttributes } from "./forms";
@@ -42,9 +42,10 @@ export function StepRow({ job, view, clockTime, oob }: RowProps) {
 /** Ticked by hand, answered by its asks, or done by somebody else: the same square, a different way in. */
 export function Tick({ job, view }: { job: JobView; view: StepView }) {
   const { step } = view;
-  if (step.kind === "release") return <TickSign view={view} words="Done at the desk" />;
+  if (step.kind === "release") return <TickSign view={view} words={say("step.at-desk")} />;
   if (step.kind === "check") {
-    return <TickLink view={view} href={stepPath(job.header.id, step.key)} words="Second check" />;
+    const href = stepPath(job.header.id, step.key);
+    return <TickLink view={view} href={href} words={say("step.second-check")} />;
   }
   if (view.byAsks && !view.notNeeded) return <TickByAsks job={job} view={view} />;
   return <TickButton job={job} view={view} />;
@@ -77,16 +78,17 @@ function TickByAsks({ job, view }: { job: JobView; view: StepView }) {
     <TickLink
       view={view}
       href={href}
-      words={missing ? `Answer: ${missing.ask.label}` : "All answered"}
+      words={missing ? say("step.answer", { ask: missing.ask.label }) : say("step.all-answered")}
     />
   );
 }
 
 function TickLink({ view, href, words }: { view: StepView; href: string; words: string }) {
+  const key = view.done ? "step.tick-done" : "step.tick-open";
   return (
     <a class={view.done ? "tick tick-link is-done" : "tick tick-link"} href={href}>
       <Glyph name={view.done ? "tick" : view.step.kind === "check" ? "second-person" : "reading"} />
-      <span class="hidden-text">{`${view.step.title}: ${view.done ? "done" : "open"}. ${words}`}</span>
+      <span class="hidden-text">{say(key, { step: view.step.title, more: words })}</span>
     </a>
   );
 }
@@ -104,12 +106,16 @@ function About({ view }: { view: StepView }) {
   const { step } = view;
   return (
     <div class="step-about">
-      <span>{step.kind === "release" ? "at the desk" : `${step.minutes.typical} min`}</span>
-      {step.kind === "check" ? <span>second person</span> : null}
+      <span>
+        {step.kind === "release"
+          ? say("step.at-the-desk")
+          : say("frame.minutes", { n: step.minutes.typical })}
+      </span>
+      {step.kind === "check" ? <span>{say("step.second-person")}</span> : null}
       {step.safety ? <SafetyMark /> : null}
       {step.compound ? <CompoundChip title={step.compound.title} /> : null}
       {view.added ? <AddedMark /> : null}
-      {view.notNeeded ? <span class="strong">not needed here</span> : null}
+      {view.notNeeded ? <span class="strong">{say("step.not-needed")}</span> : null}
     </div>
   );
 }
@@ -133,9 +139,9 @@ function AheadNotice({ job, view }: { job: JobView; view: StepView }) {
   const ticked = view.tickHeads.some((head) => head.body.outcome === "done");
   return (
     <div class="notice">
-      <h3>Done ahead of its turn</h3>
+      <h3>{say("step.ahead")}</h3>
       {view.aheadOf.map(({ title, because }) => (
-        <p>{sentence(`“${title}” comes first: ${because}`)}</p>
+        <p>{sentence(say("step.comes-first", { step: title, because }))}</p>
       ))}
       {ticked ? (
         <button
@@ -148,7 +154,7 @@ function AheadNotice({ job, view }: { job: JobView; view: StepView }) {
           )}
         >
           <Glyph name="undo" />
-          Undo the tick
+          {say("step.undo")}
         </button>
       ) : null}
     </div>

@@ -1,9 +1,10 @@
 /* Today's jobs in promise order: what stands where, how far it is, and what comes next. */
 import type { ListedJob } from "../store/schema";
+import { say, word } from "../words/bench";
 import { PlaceChip } from "./chip";
 import { type Frame, Layout } from "./layout";
 import { jobPath } from "./paths";
-import { type Clock, count, isLate, promiseDay, serviceInWords, timeOfDay } from "./words";
+import { type Clock, isLate, promiseDay, timeOfDay } from "./words";
 
 type Day = { heading: string; jobs: ListedJob[] };
 
@@ -14,26 +15,26 @@ export function promiseOf({ header, summary }: ListedJob): string | null {
 /** Ready bikes need no hands: they come last, whatever their day. */
 export function groupByDay(jobs: ListedJob[], clock: Clock): Day[] {
   const days = new Map<string, ListedJob[]>();
+  const ready = jobs.filter((job) => job.summary.place === "ready");
   for (const job of jobs) {
-    const heading = job.summary.place === "ready" ? "Ready" : promiseDay(promiseOf(job), clock);
+    if (job.summary.place === "ready") continue;
+    const heading = promiseDay(promiseOf(job), clock);
     days.set(heading, [...(days.get(heading) ?? []), job]);
   }
-  const ready = days.get("Ready");
-  days.delete("Ready");
   const listed = [...days].map(([heading, each]) => ({ heading, jobs: each }));
-  return ready ? [...listed, { heading: "Ready", jobs: ready }] : listed;
+  return ready.length > 0 ? [...listed, { heading: say("today.ready"), jobs: ready }] : listed;
 }
 
 export function TodayPage({ frame, jobs }: { frame: Frame; jobs: ListedJob[] }) {
   const clock = frame.truth.clock;
   return (
-    <Layout frame={frame} title="Jobs" refresh="/bench/">
-      <h1>{count(jobs.length, "job")}</h1>
+    <Layout frame={frame} title={say("today.title")} refresh="/bench/">
+      <h1>{say("today.jobs", { n: jobs.length })}</h1>
       {jobs.length === 0 ? <Empty frame={frame} /> : null}
       {groupByDay(jobs, clock).map((day) => (
         <section class="day">
           <h2 class="day-heading">
-            {day.heading} <small>{count(day.jobs.length, "job")}</small>
+            {day.heading} <small>{say("today.jobs", { n: day.jobs.length })}</small>
           </h2>
           <ul class="jobs">
             {day.jobs.map((job) => (
@@ -49,21 +50,18 @@ export function TodayPage({ frame, jobs }: { frame: Frame; jobs: ListedJob[] }) 
 function Empty({ frame }: { frame: Frame }) {
   return (
     <div class="empty">
-      <p>
-        {frame.truth.facts.last_at
-          ? "No bike is in the house."
-          : "The jobs have not been fetched yet."}
-      </p>
-      <p>Jobs booked in at the desk come here by themselves while there is a connection.</p>
+      <p>{frame.truth.facts.last_at ? say("today.empty") : say("today.not-fetched")}</p>
+      <p>{say("today.how-they-come")}</p>
     </div>
   );
 }
 
 function timeWords(job: ListedJob, clock: Clock): string {
   const promise = promiseOf(job);
-  if (promise === null) return "no time";
+  if (promise === null) return say("today.no-time");
   const time = timeOfDay(promise, clock);
-  return isLate(promise, clock) && job.summary.place !== "ready" ? `${time}, late` : time;
+  const late = isLate(promise, clock) && job.summary.place !== "ready";
+  return late ? say("today.late", { time }) : time;
 }
 
 function Row({ job, clock, frame }: { job: ListedJob; clock: Clock; frame: Frame }) {
@@ -80,13 +78,13 @@ function Row({ job, clock, frame }: { job: ListedJob; clock: Clock; frame: Frame
         </span>
         <span class="job-bike">{header.bike}</span>
         <span class="job-about">
-          <span>{serviceInWords(header.service)}</span>
+          <span>{word("service", header.service)}</span>
           {header.customer ? <span>{header.customer}</span> : null}
           <PlaceChip place={summary.place} />
           {summary.conflicts > 0 ? (
-            <span class="strong">{`${summary.conflicts} to settle`}</span>
+            <span class="strong">{say("today.conflicts", { n: summary.conflicts })}</span>
           ) : null}
-          {hands.length > 0 ? <span>{`hands on: ${hands.join(", ")}`}</span> : null}
+          {hands.length > 0 ? <span>{say("today.hands", { names: hands.join(", ") })}</span> : null}
         </span>
         <span class="job-progress">
           <progress
@@ -95,9 +93,13 @@ function Row({ job, clock, frame }: { job: ListedJob; clock: Clock; frame: Frame
             max={Math.max(1, summary.total)}
             aria-hidden="true"
           ></progress>
-          <span class="soft">{`${summary.done} of ${summary.total}`}</span>
+          <span class="soft">
+            {say("frame.done-of", { done: summary.done, total: summary.total })}
+          </span>
         </span>
-        {summary.next ? <span class="job-next">{`Next: ${summary.next}`}</span> : null}
+        {summary.next ? (
+          <span class="job-next">{say("today.next", { step: summary.next })}</span>
+        ) : null}
       </a>
     </li>
   );

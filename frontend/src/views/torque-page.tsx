@@ -1,4 +1,5 @@
 /* The torque run: every fastener of the job in bike order, found and left, the next one big. */
+import { say, word } from "../words/bench";
 import { notedLimits } from "./ask-screen";
 import { bandInWords } from "./band";
 import { Glyph } from "./glyph";
@@ -29,30 +30,27 @@ export function TorquePage({ frame, job }: { frame: Frame; job: JobView }) {
   return (
     <Layout
       frame={frame}
-      title="Torque run"
+      title={say("torque.title")}
       back={{ href: jobPath(id), word: job.header.number }}
       job={id}
       refresh={`${jobPath(id)}/torque`}
     >
-      <h1>Torque run</h1>
+      <h1>{say("torque.title")}</h1>
       <p class="row">
         <progress class="rule" value={answered} max={run.length} aria-hidden="true"></progress>
-        <span class="soft">{`${answered} of ${run.length} readings`}</span>
+        <span class="soft">{say("torque.answered", { done: answered, total: run.length })}</span>
       </p>
       {next ? (
         <NextFastener job={job} next={next} />
       ) : (
-        <p class="panel strong">Every fastener that must be recorded is recorded.</p>
+        <p class="panel strong">{say("torque.all-done")}</p>
       )}
       <ol class="steps">
         {fasteners(run).map((line) => (
           <Fastener job={job} line={line} />
         ))}
       </ol>
-      <p class="soft">
-        Find how tight it is before turning it, then write down what it is left at. A figure printed
-        on the part comes first.
-      </p>
+      <p class="soft">{say("torque.how")}</p>
     </Layout>
   );
 }
@@ -66,7 +64,12 @@ function NextFastener({ job, next }: { job: JobView; next: TorqueAsk }) {
     >
       <span>
         <span class="torque-label">{ask.ask.label}</span>
-        <span class="torque-band">{`${ask.phase === "left" ? "Left at" : "Found"} · ${bandInWords(notedLimits(view, ask))}`}</span>
+        <span class="torque-band">
+          {say("torque.next", {
+            phase: word("phase-title", ask.phase),
+            limits: bandInWords(notedLimits(view, ask)),
+          })}
+        </span>
       </span>
       <Glyph name="next" />
     </a>

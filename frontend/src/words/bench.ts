@@ -5,4 +5,4 @@ import { Catalogue } from "./catalogue";
 export type BenchKey = keyof typeof bench;
 
 export const catalogue = new Catalogue<BenchKey>(bench);
-export const { say } = catalogue;
+export const { say, rich, word } = catalogue;

@@ -12,8 +12,9 @@ from shopfloor.journal.entry import find_uuid
 from shopfloor.journal.shapes import SHAPES, fits
 from shopfloor.journal.values import same_value
 
-# How and with what a value was taken; two mechanics who agree on the value agree.
-_NOT_THE_VALUE = frozenset({"instrument", "u", "seen", "redacted"})
+# How and with what a value was taken; two mechanics who agree on the value agree. Of two ends of
+# the same work the earlier counts, so they are none either.
+_NOT_THE_VALUE = frozenset({"instrument", "u", "seen", "redacted", "until"})
 
 
 def is_readable(kind: str, body: Mapping[str, Any]) -> bool:

@@ -60,12 +60,18 @@ def _pairs(heads: Sequence[Head]) -> list[Stint]:
     for head in heads:
         if head["kind"] == "hands-off":
             on = uuid_in(head["body"], "on")
-            ends[on] = min(_ms(head), ends.get(on, _ms(head)))
+            ends[on] = min(_end_ms(head), ends.get(on, _end_ms(head)))
     return [
         Stint(by=head["by"], from_ms=_ms(head), to_ms=ends[head["id"]])
         for head in heads
         if head["kind"] == "hands-on" and head["id"] in ends
     ]
+
+
+def _end_ms(head: Head) -> int:
+    """When the work ended: said later it names the time, which cannot lie after the saying."""
+    until = head["body"].get("until")
+    return _ms(head) if until is None else min(_ms(head), instant_ms(until) or 0)
 
 
 def _ms(head: Head) -> int:

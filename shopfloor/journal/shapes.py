@@ -184,7 +184,7 @@ SHAPES: Mapping[str, Shape] = {
         ("step", "item", "task", "minutes", "safety"),
     ),
     "hands-on": Shape({}, {}, ()),
-    "hands-off": Shape({"on": _is_uuid}, {}, ("on",)),
+    "hands-off": Shape({"on": _is_uuid}, {"until": _is_instant}, ("on", "until")),
     "check": Shape(
         {"step": _is_key, "outcome": _one_of("agreed", "not-agreed")},
         {"text": _is_text, "seen": _list_of(_is_uuid)},

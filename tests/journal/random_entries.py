@@ -13,7 +13,8 @@ from shopfloor.journal.entry import BENCH_KINDS, DESK_KINDS
 KINDS = [*sorted(BENCH_KINDS), *sorted(DESK_KINDS)]
 # A job at the stand: mostly work, and never closed.
 WORK_KINDS = [*["reading"] * 8, *["tick"] * 5, "choice", "choice", "check", "photo", "opened"]
-WORK_KINDS += ["finding", "asked", "answer", "route-added", "void", "redacted", "hands-on"]
+WORK_KINDS += ["finding", "asked", "answer", "route-added", "void", "redacted"]
+WORK_KINDS += ["hands-on", "hands-off"]
 STEPS = [
     "check_in",
     "measure_brakes",
@@ -63,6 +64,7 @@ ADDED_STEP = {
         }
     ],
 }
+UNTIL = ["2026-03-02T10:20:00Z", "2026-03-02T10:20:00+01:00", "half past ten"]
 WORDS = ["", "smooth", "Lässt sich schwer drehen", "\N{BICYCLE}\ufeff", "a:b", "\u2028"]
 
 
@@ -240,7 +242,10 @@ _BODIES: dict[str, Any] = {
     "note": lambda rng, count: {"text": rng.choice(WORDS)},
     "finding": _finding,
     "hands-on": lambda rng, count: {},
-    "hands-off": lambda rng, count: {"on": _some_id(rng, count)},
+    "hands-off": lambda rng, count: {
+        "on": _some_id(rng, count),
+        **({"until": rng.choice(UNTIL)} if rng.random() < 0.3 else {}),
+    },
     "check": lambda rng, count: {
         "step": rng.choice([*STEPS, *["second_look"] * 20]),
         "outcome": rng.choice(["agreed", "agreed", "not-agreed"]),

@@ -31,8 +31,9 @@ def on(number: int, at: str, **more: Any) -> Entry:
     return entry(number, "hands-on", at, **more)
 
 
-def off(number: int, at: str, of: int, **more: Any) -> Entry:
-    return entry(number, "hands-off", at, body={"on": uuid_of("e", of)}, **more)
+def off(number: int, at: str, of: int, until: str | None = None, **more: Any) -> Entry:
+    named = {} if until is None else {"until": f"2026-03-02T{until}:00Z"}
+    return entry(number, "hands-off", at, body={"on": uuid_of("e", of), **named}, **more)
 
 
 def test_a_pair_is_counted() -> None:
@@ -73,6 +74,27 @@ def test_of_two_ends_the_earlier_counts() -> None:
     told = worked([on(1, "10:00"), off(2, "12:00", 1), off(3, "10:30", 1)])
 
     assert told.minutes == {MIRA: 30.0}
+
+
+def test_an_end_that_was_said_later_counts_from_the_time_it_names() -> None:
+    assert worked([on(1, "10:00"), off(2, "17:40", 1, until="10:50")]).minutes == {MIRA: 50.0}
+
+
+def test_of_an_end_on_the_spot_and_one_said_later_the_earlier_counts() -> None:
+    told = worked([on(1, "10:00"), off(2, "10:30", 1), off(3, "17:40", 1, until="10:50")])
+
+    assert told.minutes == {MIRA: 30.0}
+
+
+def test_work_cannot_end_after_it_was_said_to_have_ended() -> None:
+    assert worked([on(1, "10:00"), off(2, "10:30", 1, until="11:00")]).minutes == {MIRA: 30.0}
+
+
+def test_an_end_before_the_start_is_doubtful() -> None:
+    told = worked([on(1, "10:00"), off(2, "10:30", 1, until="09:50")])
+
+    assert told.minutes == {}
+    assert told.doubtful == 1
 
 
 @pytest.mark.parametrize("end", ["09:59", "2026-03-02T22:00:01Z", "2026-03-04T10:00:00Z"])

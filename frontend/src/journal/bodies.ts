@@ -7,8 +7,15 @@ import { findUuid } from "./entry";
 import { fits, SHAPES } from "./shapes";
 import { type JsonObject, sameValue } from "./values";
 
-// How and with what a value was taken; two mechanics who agree on the value agree.
-const NOT_THE_VALUE: ReadonlySet<string> = new Set(["instrument", "u", "seen", "redacted"]);
+// How and with what a value was taken; two mechanics who agree on the value agree. Of two ends of
+// the same work the earlier counts, so they are none either.
+const NOT_THE_VALUE: ReadonlySet<string> = new Set([
+  "instrument",
+  "u",
+  "seen",
+  "redacted",
+  "until",
+]);
 
 /** Whether the kind is known here and every field it needs has the right type. */
 export function isReadable(kind: string, body: JsonObject): boolean {

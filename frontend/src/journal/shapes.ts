@@ -151,7 +151,7 @@ export const SHAPES: ReadonlyMap<string, Shape> = new Map<string, Shape>([
     },
   ],
   ["hands-on", { must: {}, may: {}, kept: [] }],
-  ["hands-off", { must: { on: isUuid }, may: {}, kept: ["on"] }],
+  ["hands-off", { must: { on: isUuid }, may: { until: isInstant }, kept: ["on", "until"] }],
   [
     "check",
     {

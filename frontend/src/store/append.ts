@@ -5,7 +5,15 @@ import type { Step } from "../journal/route";
 import { edit, StorageRefused } from "./database";
 import { dropSentPhotos } from "./photos";
 import { findRoute } from "./routes";
-import type { BenchDatabase, DeviceFacts, EntryRow, HeaderRow, JobRow, PhotoRow } from "./schema";
+import {
+  type BenchDatabase,
+  type DeviceFacts,
+  type EntryRow,
+  GONE,
+  type HeaderRow,
+  type JobRow,
+  type PhotoRow,
+} from "./schema";
 import { summarise } from "./summary";
 import { inFront } from "./turns";
 
@@ -92,5 +100,8 @@ export function withSummary(
   rows: EntryRow[],
 ): JobRow {
   const entries = rows.map((each) => each.entry);
-  return { ...row, stale: false, summary: summarise({ ...header, route }, entries) };
+  const summary = summarise({ ...header, route }, entries);
+  const { house: _, ...rest } = row;
+  const house = GONE.has(summary.place) ? {} : { house: 1 };
+  return { ...rest, ...house, stale: false, summary };
 }

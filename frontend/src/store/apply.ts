@@ -30,7 +30,7 @@ export async function applyJobs(
       await tx.objectStore("headers").put({ ...brief, route: sha256 });
       await tx
         .objectStore("jobs")
-        .put({ id: header.id, brief, summary: row?.summary ?? null, stale: true });
+        .put({ house: 1, summary: null, ...row, id: header.id, brief, stale: true });
     }
   });
 }
@@ -50,7 +50,9 @@ export async function applyEntries(batch: Numbered[]): Promise<{ jobs: string[];
     for (const id of jobs) {
       const job = await tx.objectStore("jobs").get(id);
       if (job?.stale) continue;
-      await tx.objectStore("jobs").put({ brief: null, summary: null, ...job, id, stale: true });
+      await tx
+        .objectStore("jobs")
+        .put({ house: 1, brief: null, summary: null, ...job, id, stale: true });
     }
     const cursor = whole.at(-1)?.seq ?? facts.cursor;
     await tx.objectStore("meta").put({ ...facts, cursor }, "sync");

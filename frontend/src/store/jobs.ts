@@ -7,15 +7,14 @@ import type { JobHeader, JobRow, ListedJob } from "./schema";
 
 export type OpenedJob = { header: JobHeader; entries: Entry[]; unsent: Set<string> };
 
-const GONE = new Set(["collected", "cancelled"]);
-
 /** Jobs still in the house, the next promised first, the unpromised last. */
 export async function listJobs(): Promise<ListedJob[]> {
   await refreshStale();
-  const rows = await withDatabase((database) => database.getAll("jobs"));
-  const listed = rows.flatMap(listedFrom).filter(({ summary }) => !GONE.has(summary.place));
-  return listed.sort(inPromiseOrder);
+  return (await rowsInHouse()).flatMap(listedFrom).sort(inPromiseOrder);
 }
+
+const rowsInHouse = (): Promise<JobRow[]> =>
+  withDatabase((database) => database.getAllFromIndex("jobs", "house"));
 
 function listedFrom({ brief, summary }: JobRow): ListedJob[] {
   return brief && summary ? [{ header: brief, summary }] : [];
@@ -46,8 +45,8 @@ export async function findJob(id: string): Promise<OpenedJob | undefined> {
 
 /** Folds again every job whose entries came in since its summary was written. */
 export async function refreshStale(): Promise<void> {
-  const rows = await withDatabase((database) => database.getAll("jobs"));
-  await refreshJobs(rows.filter((row) => row.stale || !row.summary).map((row) => row.id));
+  const stale = (row: JobRow) => (row.stale || !row.summary) && row.brief && !row.waits;
+  await refreshJobs((await rowsInHouse()).filter(stale).map((row) => row.id));
 }
 
 /** The same for these jobs alone: what a running sync has just brought. */

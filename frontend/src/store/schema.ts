@@ -79,6 +79,10 @@ export type JobRow = {
   summary: Summary | null;
   /** The summary is older than the entries: fold again. */
   stale: boolean;
+  /** 1 while the bike is in the house: what the list shows. */
+  house?: number;
+  /** The route it needs, while that is still to be fetched. */
+  waits?: string;
 };
 
 export type ListedJob = { header: JobBrief; summary: Summary };
@@ -100,10 +104,12 @@ export type PhotoRow = {
   mime: string;
   bytes: ArrayBuffer;
   kept_at: string;
-  /** 1 while the server has not taken it. */
+  /** When it was kept, in milliseconds, while the server has not taken it; 1 if kept by version 1. */
   unsent?: number;
   /** Why the server will not take it. */
   refused?: string;
+  /** The same as a word of the wire. */
+  code?: string;
 };
 
 /** A bike taken in on this phone: what the server is told of it. */
@@ -129,10 +135,22 @@ export type WalkInRow = WalkIn & {
   unsent?: number;
   /** Why the server will not take it. */
   refused?: string;
+  /** The same as a word of the wire. */
+  code?: string;
 };
 
 /** A photo of another phone, small. */
-export type ThumbRow = { sha256: string; job: string; bytes: ArrayBuffer };
+export type ThumbRow = {
+  sha256: string;
+  job: string;
+  /** Nothing while it is still to be fetched. */
+  bytes: ArrayBuffer | null;
+  /** Not to be asked for before this time, in milliseconds; missing once it is here. */
+  wanted?: number;
+};
+
+/** What others wrote and a restored server does not have any more: no part of the job until it comes again. */
+export type LostRow = { id: string; job: string; entry: Entry; lost_at: string };
 
 /** How much waits on this phone. */
 export type Kept = { entries: number; photos: number; oldestAt: string | null; refused: number };
@@ -185,17 +203,21 @@ export type MetaValues = {
 
 export interface BenchDatabase extends DBSchema {
   meta: { key: keyof MetaValues; value: MetaValues[keyof MetaValues] };
-  jobs: { key: string; value: JobRow };
+  jobs: { key: string; value: JobRow; indexes: { house: number; waits: string } };
   headers: { key: string; value: HeaderRow };
   routes: { key: string; value: RouteRow };
   entries: { key: string; value: EntryRow; indexes: { job: string; unsent: number } };
   photos: { key: string; value: PhotoRow; indexes: { unsent: number; job: string } };
   refused: { key: string; value: RefusedRow };
   walk_ins: { key: string; value: WalkInRow; indexes: { unsent: number } };
-  thumbs: { key: string; value: ThumbRow; indexes: { job: string } };
+  thumbs: { key: string; value: ThumbRow; indexes: { job: string; wanted: number } };
+  lost: { key: string; value: LostRow; indexes: { job: string } };
 }
 
 type Upgrading = IDBPTransaction<BenchDatabase, StoreNames<BenchDatabase>[], "versionchange">;
+
+/** Where a bike stands that has left the house. */
+export const GONE: ReadonlySet<string> = new Set(["collected", "cancelled"]);
 
 export function upgrade(
   database: IDBPDatabase<BenchDatabase>,
@@ -218,17 +240,30 @@ export function upgrade(
   if (from < 2) {
     database.createObjectStore("routes", { keyPath: "sha256" });
     database.createObjectStore("walk_ins", { keyPath: "id" }).createIndex("unsent", "unsent");
-    database.createObjectStore("thumbs", { keyPath: "sha256" }).createIndex("job", "job");
-    if (from === 1) void moveRoutesOut(tx);
+    const thumbs = database.createObjectStore("thumbs", { keyPath: "sha256" });
+    thumbs.createIndex("job", "job");
+    thumbs.createIndex("wanted", "wanted");
+    database.createObjectStore("lost", { keyPath: "id" }).createIndex("job", "job");
+    tx.objectStore("jobs").createIndex("house", "house");
+    tx.objectStore("jobs").createIndex("waits", "waits");
+    // An error in there aborts the upgrade: all stays as it was.
+    if (from === 1) void moveRoutesOut(tx).then(() => markHouse(tx));
   }
 }
 
-/** Version 1 kept each job's route inside its header. An error here aborts the upgrade: all stays as it was. */
+/** Version 1 kept each job's route inside its header. */
 async function moveRoutesOut(tx: Upgrading): Promise<void> {
   for await (const cursor of tx.objectStore("headers")) {
     const steps = cursor.value.route as unknown as Step[];
     const sha256 = `v1:${cursor.value.id}`;
     await tx.objectStore("routes").put({ sha256, steps });
     await cursor.update({ ...cursor.value, route: sha256 });
+  }
+}
+
+async function markHouse(tx: Upgrading): Promise<void> {
+  for await (const cursor of tx.objectStore("jobs")) {
+    if (!GONE.has(cursor.value.summary?.place ?? ""))
+      await cursor.update({ ...cursor.value, house: 1 });
   }
 }

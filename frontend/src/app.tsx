@@ -13,8 +13,9 @@ import { sayPlainly, showMissingPage, showPage } from "./routes/respond";
 import { stepRoutes } from "./routes/steps";
 import { writingRoutes } from "./routes/writing";
 import { findDevice } from "./store/meta";
-import { MissingPage, NO_PAGE } from "./views/missing";
+import { MissingPage } from "./views/missing";
 import { TroublePage } from "./views/trouble";
+import { say } from "./words/bench";
 
 /** What the server answers although it lies under /bench/. */
 const SERVERS = new Set(["/bench/enrol", "/bench/worker.js"]);
@@ -44,14 +45,12 @@ export function createApp(deps: Deps): Hono<BenchEnv> {
   deviceRoutes(app);
   app.notFound(async (c) => {
     const frame = await loadFrame(c as BenchContext);
-    return showMissingPage(<MissingPage frame={frame} what={NO_PAGE} />);
+    return showMissingPage(<MissingPage frame={frame} what={say("missing.page")} />);
   });
   app.onError((error, c) => explain(error, c as BenchContext));
   return app;
 }
 
-const UNEXPECTED =
-  "Something on this phone went wrong, and this was not kept. What is kept already is safe. Try again.";
 const FULL_OR_STUCK = 507;
 
 /** Expected refusals say their sentence; the rest says that nothing was lost, and is told to whoever debugs. */
@@ -59,10 +58,7 @@ function explain(error: Error, c: BenchContext): Response | Promise<Response> {
   const sentence = sentenceFor(error);
   if (sentence === undefined) reportError(error);
   const status = sentence === undefined ? 500 : FULL_OR_STUCK;
-  if (c.req.header("HX-Request") || c.req.method !== "GET")
-    return sayPlainly(sentence ?? UNEXPECTED, status);
-  return showPage(
-    <TroublePage assets={c.var.deps.assets} sentence={sentence ?? UNEXPECTED} />,
-    status,
-  );
+  const told = sentence ?? say("trouble.unexpected");
+  if (c.req.header("HX-Request") || c.req.method !== "GET") return sayPlainly(told, status);
+  return showPage(<TroublePage assets={c.var.deps.assets} sentence={told} />, status);
 }

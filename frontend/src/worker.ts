@@ -3,6 +3,7 @@ import { createApp } from "./app";
 import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./precache";
 import { sayPlainly } from "./routes/respond";
 import { createSyncer } from "./sync/loop";
+import { say } from "./words/bench";
 
 declare const self: ServiceWorkerGlobalScope;
 declare const BENCH_VERSION: string;
@@ -85,8 +86,7 @@ function isForeignForm({ method, mode, referrer }: Request): boolean {
 }
 
 async function answer(event: FetchEvent): Promise<Response> {
-  if (isForeignForm(event.request))
-    return sayPlainly("This came from another site and was not kept.", 403);
+  if (isForeignForm(event.request)) return sayPlainly(say("trouble.foreign"), 403);
   const waitUntil = (promise: Promise<unknown>) => event.waitUntil(promise.catch(() => undefined));
   const own = await app.fetch(event.request, { waitUntil });
   if (own.status !== 404 || event.request.method !== "GET") {
@@ -99,10 +99,7 @@ async function answer(event: FetchEvent): Promise<Response> {
 
 /** Not enrolled and no signal: the one case in which this phone has nothing of its own to show. */
 function unreachable(): Response {
-  return sayPlainly(
-    "No connection, and the bench is not set up on this phone yet. Open this page again with signal.",
-    503,
-  );
+  return sayPlainly(say("trouble.unreachable"), 503);
 }
 
 self.addEventListener("fetch", (event) => {

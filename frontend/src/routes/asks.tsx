@@ -13,7 +13,7 @@ import { askPhasePath, jobPath, stepAnchor } from "../views/paths";
 import { canonicalValue, uncertaintyInOtherUnit } from "../views/reading";
 import { nextTorque } from "../views/torque-page";
 import { TruthLine } from "../views/truth";
-import { numeral } from "../views/words";
+import { say, word } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { type OnAsk, onAsk, reloaded } from "./handlers";
 import { loadTruth } from "./load";
@@ -94,12 +94,11 @@ function typedOf(ask: AskView, form: FormData): Typed | Refused {
   const unit = textOf(form, "unit") || (ask.ask.unit ?? "");
   if (textOf(form, "loose") && ask.ask.kind === "torque") return { value: null, unit, loose: true };
   const text = textOf(form, "value");
-  if (text === "") return { error: "Type the reading first." };
+  if (text === "") return { error: say("pad.empty") };
   const value = parseNumber(text);
-  if (value === undefined)
-    return { error: `“${text.slice(0, 20)}” is no number. Type digits and one decimal point.` };
+  if (value === undefined) return { error: say("pad.no-number", { text: text.slice(0, 20) }) };
   if (!unitsOf(ask).includes(unit))
-    return { error: `Choose one of these units: ${unitsOf(ask).join(", ")}.` };
+    return { error: say("pad.no-unit", { units: unitsOf(ask).join(", ") }) };
   return { value, unit, loose: false };
 }
 
@@ -112,7 +111,7 @@ function impossible(ask: AskView, typed: Typed): string | undefined {
     const value = canonicalValue(ask.ask, typed.value, typed.unit) ?? 0;
     const top = ask.ask.scale?.[1];
     if (typed.value === null || !top || value <= BEYOND * top) return undefined;
-    return `${numeral(typed.value)} ${typed.unit} is far beyond what is measured here. Look at the unit and the decimal point.`;
+    return say("pad.beyond", { value: typed.value, unit: typed.unit });
   } catch (error) {
     return error instanceof Error ? error.message : String(error);
   }
@@ -172,12 +171,10 @@ function markTyped(form: FormData): MarkText {
 
 function markProblem(typed: MarkText): string | undefined {
   for (const text of [typed.low, typed.high]) {
-    if (text !== "" && parseNumber(text) === undefined)
-      return `“${text}” is no number. Type what is marked on the part, or leave it empty.`;
+    if (text !== "" && parseNumber(text) === undefined) return say("mark.no-number", { text });
   }
   const { min, max } = markFrom(typed);
-  if (typeof min === "number" && typeof max === "number" && min > max)
-    return "The lower mark is above the upper one. Read the part again.";
+  if (typeof min === "number" && typeof max === "number" && min > max) return say("mark.swapped");
   return undefined;
 }
 
@@ -186,7 +183,7 @@ async function choice(c: BenchContext, on: OnAsk): Promise<Response> {
   const ask = findAsk(on.view, on.ask.ask.item, textOf(form, "phase")) ?? on.ask;
   const value = textOf(form, "value");
   if (!ask.ask.choices?.some((each) => each.value === value))
-    return refuse(c, { ...on, ask }, form, "Choose one of these.");
+    return refuse(c, { ...on, ask }, form, say("pad.no-choice"));
   await record(c, {
     job: on.job.header.id,
     kind: "choice",
@@ -236,13 +233,13 @@ function nextPlace({ job, view, ask }: OnAsk, run: string): NextPlace {
   const torque = run === "torque" ? nextTorque(job) : undefined;
   if (torque)
     return { href: hrefOf(id, torque.view.step.key, torque.ask, run), word: wordOf(torque.ask) };
-  if (run === "torque") return { href: `${jobPath(id)}/torque`, word: "To the torque run" };
+  if (run === "torque") return { href: `${jobPath(id)}/torque`, word: say("ask.to-torque") };
   const other =
     view.asks.find((each) => each.place !== ask.place && each.required && !each.settled) ??
     nextAsk(view);
   if (other && other.ask.kind !== "photo")
     return { href: hrefOf(id, view.step.key, other, ""), word: wordOf(other) };
-  return { href: stepAnchor(id, view.step.key), word: "Back to the steps" };
+  return { href: stepAnchor(id, view.step.key), word: say("ask.to-steps") };
 }
 
 function hrefOf(job: string, step: string, ask: AskView, run: string): string {
@@ -250,6 +247,6 @@ function hrefOf(job: string, step: string, ask: AskView, run: string): string {
 }
 
 function wordOf(ask: AskView): string {
-  const phase = ask.ask.phases.length > 1 ? (ask.phase === "left" ? ", left at" : ", found") : "";
-  return `Next: ${ask.ask.label}${phase}`;
+  const key = ask.ask.phases.length > 1 ? "ask.next-phase" : "ask.next";
+  return say(key, { ask: ask.ask.label, phase: word("phase", ask.phase) });
 }

@@ -2,7 +2,8 @@
 import type { Child } from "hono/jsx";
 import { type AskView, findAsk, findStep, type JobView, type StepView } from "../views/job-model";
 import type { Frame } from "../views/layout";
-import { MissingPage, NO_JOB, NO_STEP } from "../views/missing";
+import { MissingPage } from "../views/missing";
+import { say } from "../words/bench";
 import type { BenchContext } from "./deps";
 import { loadFrame, loadJob } from "./load";
 import { sayPlainly, showMissingPage } from "./respond";
@@ -25,7 +26,7 @@ export function onJob(handle: (c: BenchContext, on: OnJob) => Promise<Response>)
   return async (c: BenchContext): Promise<Response> => {
     const frame = await loadFrame(c);
     const job = await loadJob(param(c, "job"), frame.workshop?.people ?? []);
-    if (!job) return missing(c, frame, NO_JOB);
+    if (!job) return missing(c, frame, say("missing.job"));
     return handle(c, { frame, job, me: frame.me });
   };
 }
@@ -33,7 +34,7 @@ export function onJob(handle: (c: BenchContext, on: OnJob) => Promise<Response>)
 export function onStep(handle: (c: BenchContext, on: OnStep) => Promise<Response>) {
   return onJob(async (c, on) => {
     const view = findStep(on.job, param(c, "step"));
-    return view ? handle(c, { ...on, view }) : missing(c, on.frame, NO_STEP);
+    return view ? handle(c, { ...on, view }) : missing(c, on.frame, say("missing.step"));
   });
 }
 
@@ -44,7 +45,7 @@ export function onAsk(handle: (c: BenchContext, on: OnAsk) => Promise<Response>)
     const ask =
       findAsk(on.view, item, c.req.query("phase") ?? "") ??
       on.view.asks.find((each) => each.ask.item === item);
-    return ask ? handle(c, { ...on, ask }) : missing(c, on.frame, NO_STEP);
+    return ask ? handle(c, { ...on, ask }) : missing(c, on.frame, say("missing.step"));
   });
 }
 

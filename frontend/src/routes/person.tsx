@@ -2,6 +2,7 @@
 import type { Hono } from "hono/tiny";
 import { setPerson } from "../store/meta";
 import { PersonPage } from "../views/person-page";
+import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { loadFrame } from "./load";
 import { formOf, textOf } from "./record";
@@ -29,8 +30,7 @@ async function choose(c: BenchContext): Promise<Response> {
   const form = await formOf(c);
   const frame = await loadFrame(c);
   const person = frame.workshop?.people.find((each) => each.id === textOf(form, "person"));
-  if (!person)
-    return sayPlainly("That person does not work here any more. Fetch the newest list first.", 409);
+  if (!person) return sayPlainly(say("person.gone"), 409);
   await setPerson(person.id);
   return goTo(c, ownPath(textOf(form, "back")));
 }

@@ -6,6 +6,7 @@ import { fetchPhoto } from "../sync/photo-lane";
 import { findStep, type JobView } from "../views/job-model";
 import { PhotoStrip, PhotosPage } from "../views/photos";
 import { TruthLine } from "../views/truth";
+import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { type OnJob, onJob, reloaded } from "./handlers";
 import { loadTruth } from "./load";
@@ -26,7 +27,7 @@ function about(c: BenchContext, job: JobView) {
   const view = findStep(job, c.req.query("step") ?? "");
   const item = view ? (c.req.query("item") ?? "") : "";
   const ask = view?.step.asks.find((each) => each.item === item);
-  return { view, item, label: ask?.label ?? view?.step.title ?? "Photos" };
+  return { view, item, label: ask?.label ?? view?.step.title ?? say("photo.heading") };
 }
 
 async function camera(c: BenchContext, { frame, job }: OnJob): Promise<Response> {
@@ -39,12 +40,10 @@ async function hashOf(bytes: ArrayBuffer): Promise<string> {
 }
 
 function refusal(c: BenchContext, bytes: ArrayBuffer, phase: string): string | undefined {
-  if (!c.req.header("Content-Type")?.startsWith("image/"))
-    return "That is no picture. Take a photo or choose one.";
-  if (bytes.byteLength === 0) return "The photo arrived empty and was not kept. Take it again.";
-  if (bytes.byteLength > MOST_BYTES)
-    return "The photo is larger than 8 MB and was not kept. Take it again.";
-  if (!PHASES.has(phase)) return "Say whether the photo is from before, from after, or a detail.";
+  if (!c.req.header("Content-Type")?.startsWith("image/")) return say("photo.no-picture");
+  if (bytes.byteLength === 0) return say("photo.empty");
+  if (bytes.byteLength > MOST_BYTES) return say("photo.too-large");
+  if (!PHASES.has(phase)) return say("photo.no-phase");
   return undefined;
 }
 
@@ -100,13 +99,10 @@ function photosAbout(job: JobView, step: string | undefined, item: string): Row<
 
 async function show(c: BenchContext): Promise<Response> {
   const sha256 = c.req.param("sha256") ?? "";
-  if (!SHA256.test(sha256)) return sayPlainly("No photo has that name.", 410);
+  if (!SHA256.test(sha256)) return sayPlainly(say("photo.no-name"), 410);
   const kept = await findPhoto(sha256);
   if (kept) return sendBytes(kept.bytes, kept.mime);
   const fetched = await fetchPhoto(c.var.deps.fetch, sha256);
   if (fetched) return sendBytes(fetched, "image/jpeg");
-  return sayPlainly(
-    "This photo is not on this phone, and there is no connection to fetch it.",
-    410,
-  );
+  return sayPlainly(say("photo.not-here"), 410);
 }

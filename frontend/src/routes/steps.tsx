@@ -10,6 +10,7 @@ import { CheckForm, StepHead, StepPage } from "../views/step-page";
 import { StepRow } from "../views/step-row";
 import { TruthLine } from "../views/truth";
 import { type Clock, whenInWords } from "../views/words";
+import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { type OnJob, type OnStep, onJob, onStep, reloaded } from "./handlers";
 import { loadTruth } from "./load";
@@ -36,9 +37,8 @@ export function stepRoutes(app: Hono<BenchEnv>): void {
 async function tick(c: BenchContext, on: OnStep): Promise<Response> {
   const form = await formOf(c);
   const outcome = textOf(form, "outcome");
-  if (!OUTCOMES.has(outcome)) return sayPlainly("A tick is done or open; open the job again.", 400);
-  if (on.view.step.kind !== "work")
-    return sayPlainly("This step is not ticked by hand; open it instead.", 409);
+  if (!OUTCOMES.has(outcome)) return sayPlainly(say("tick.bad"), 400);
+  if (on.view.step.kind !== "work") return sayPlainly(say("tick.not-by-hand"), 409);
   await record(c, {
     job: on.job.header.id,
     kind: "tick",
@@ -99,7 +99,7 @@ function Surroundings({ before, job, view, clockTime }: SurroundingsProps) {
 
 async function leaveOut(c: BenchContext, on: OnStep): Promise<Response> {
   const form = await formOf(c);
-  if (on.view.step.safety) return sayPlainly("A safety step cannot be left out.", 409);
+  if (on.view.step.safety) return sayPlainly(say("tick.safety"), 409);
   const reason = textOf(form, "reason");
   await record(c, {
     job: on.job.header.id,
@@ -138,8 +138,7 @@ function checkError({ job, view, me }: OnStep, outcome: string, text: string): s
     return `${nameOf(job, me)} did part of this work, so somebody else must look.`;
   }
   if (outcome !== "agreed" && outcome !== "not-agreed") return "Say whether you agree.";
-  if (outcome === "not-agreed" && text === "")
-    return "Say what is not right, so that it can be put right.";
+  if (outcome === "not-agreed" && text === "") return say("check.say-what");
   return undefined;
 }
 
@@ -150,10 +149,7 @@ async function settle(c: BenchContext, on: OnJob): Promise<Response> {
   const seen = seenIds(textOf(form, "seen"));
   const head = headOf(on.job, take);
   if (!head || !seen.includes(head.id)) {
-    return sayPlainly(
-      "One of the entries has changed meanwhile. Look at the step again, then choose.",
-      409,
-    );
+    return sayPlainly(say("conflict.changed"), 409);
   }
   await record(c, { job: on.job.header.id, kind: head.kind, body: head.body, supersedes: seen });
   if (c.req.header("HX-Target")?.startsWith("header"))
@@ -172,10 +168,9 @@ async function takeBack(c: BenchContext, on: OnJob): Promise<Response> {
   const [id] = seenIds(textOf(form, "entry"));
   const reason = textOf(form, "reason");
   const entry = on.job.entries.find((each) => each.id === id);
-  if (!entry || entry.by !== on.me)
-    return sayPlainly("Only who wrote an entry can take it back.", 409);
+  if (!entry || entry.by !== on.me) return sayPlainly(say("history.not-yours"), 409);
   if (reason === "") {
-    const error = "Say why; others have read it already.";
+    const error = say("history.say-why");
     return showFormAgain(
       <TakeBackForm job={on.job.header.id} id={entry.id} reason="" open error={error} />,
     );

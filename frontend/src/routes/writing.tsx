@@ -6,6 +6,7 @@ import type { JobView } from "../views/job-model";
 import type { Frame } from "../views/layout";
 import { NoteForm, NotePage } from "../views/note-form";
 import { jobPath, stepAnchor } from "../views/paths";
+import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { type OnJob, onJob } from "./handlers";
 import { formOf, record, textOf } from "./record";
@@ -29,9 +30,7 @@ async function note(c: BenchContext, { job }: OnJob): Promise<Response> {
   const form = await formOf(c);
   const [text, step] = [textOf(form, "text"), textOf(form, "step")];
   if (text === "") {
-    return showFormAgain(
-      <NoteForm job={job} values={{ text, step, error: "Write something first." }} />,
-    );
+    return showFormAgain(<NoteForm job={job} values={{ text, step, error: say("note.empty") }} />);
   }
   await record(c, {
     job: job.header.id,
@@ -119,13 +118,13 @@ function complete(values: FindingValues, task: AddedTask | undefined): FindingVa
 
 function errorsOf(values: FindingValues): Record<string, string> {
   const errors: Record<string, string> = {};
-  if (values.title === "") errors.title = "Pick from the list or say what needs doing.";
-  if (values.reason === "") errors.reason = "Say why, in a few words the customer can follow.";
-  if (!/^\d{1,4}$/.test(values.minutes)) errors.minutes = "Give whole minutes, for example 20.";
+  if (values.title === "") errors.title = say("finding.no-title");
+  if (values.reason === "") errors.reason = say("finding.no-reason");
+  if (!/^\d{1,4}$/.test(values.minutes)) errors.minutes = say("finding.no-minutes");
   if (values.parts.some((part) => part.price !== "" && parseAmount(part.price) === undefined)) {
-    errors.parts = "Type a price as 12.50, or leave it empty.";
+    errors.parts = say("finding.bad-price");
   } else if (values.parts.some((part) => part.price !== "" && part.name === "")) {
-    errors.parts = "A price needs the name of its part.";
+    errors.parts = say("finding.nameless-part");
   }
   return errors;
 }

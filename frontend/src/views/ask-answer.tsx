@@ -1,6 +1,6 @@
 /* The answer to one ask: its value, what it means at once and why, and where to go next. */
-
-import { type AskScreen, limitsOf, marksOf, PHASE_WORDS } from "./ask-screen";
+import { say, word } from "../words/bench";
+import { type AskScreen, limitsOf, marksOf } from "./ask-screen";
 import { Band, bandInWords } from "./band";
 import { Cautions } from "./cautions";
 import { VerdictChip } from "./chip";
@@ -35,7 +35,7 @@ export function Answered({ screen, next }: { screen: AskScreen; next: NextPlace 
           class="button"
           href={askPhasePath(job.header.id, view.step.key, ask.item, ask.phase, run)}
         >
-          Change it
+          {say("ask.change")}
         </a>
       </div>
     </div>
@@ -45,7 +45,7 @@ export function Answered({ screen, next }: { screen: AskScreen; next: NextPlace 
 function Verdict({ screen }: { screen: AskScreen }) {
   const { ask, job } = screen;
   const value = valueIn(job, ask);
-  if (!value) return <p class="panel">Kept. Another entry disagrees with it: look at both.</p>;
+  if (!value) return <p class="panel">{say("ask.disputed")}</p>;
   return (
     <div class="panel stack tight">
       <p class="row">
@@ -55,19 +55,21 @@ function Verdict({ screen }: { screen: AskScreen }) {
         )}
       </p>
       {ask.why && ask.ask.kind !== "choice" ? <p>{ask.why}</p> : null}
-      <WhoAndWhen screen={screen} lead="Kept. " />
+      <WhoAndWhen screen={screen} fresh />
     </div>
   );
 }
 
-function WhoAndWhen({ screen, lead }: { screen: AskScreen; lead: string }) {
+function WhoAndWhen({ screen, fresh }: { screen: AskScreen; fresh?: boolean }) {
   const { ask, job, frame } = screen;
   const value = valueIn(job, ask);
   if (!value) return null;
-  const when = whenInWords(value.at, frame.truth.clock);
-  return (
-    <p class="soft">{`${lead}${PHASE_WORDS[ask.phase]}, ${nameOf(job, value.by)}, ${when}`}</p>
-  );
+  const facts = {
+    phase: word("phase-title", ask.phase),
+    name: nameOf(job, value.by),
+    when: whenInWords(value.at, frame.truth.clock),
+  };
+  return <p class="soft">{say(fresh ? "ask.kept-by" : "ask.written", facts)}</p>;
 }
 
 /** Below the pad: what is kept for it already. */
@@ -82,7 +84,7 @@ export function AnswerLine({ screen }: { screen: AskScreen }) {
         {ask.verdict ? <VerdictChip verdict={ask.verdict} /> : null}
       </p>
       {ask.why && ask.ask.kind !== "choice" ? <p>{ask.why}</p> : null}
-      <WhoAndWhen screen={screen} lead="" />
+      <WhoAndWhen screen={screen} />
     </div>
   );
 }
@@ -91,8 +93,11 @@ export function AnswerLine({ screen }: { screen: AskScreen }) {
 export function Said({ screen }: { screen: AskScreen }) {
   const { ask, job } = screen;
   const value = valueIn(job, ask);
-  const why = ask.ask.kind === "choice" ? "" : ` ${ask.why}`;
-  const words = value ? `${said(value, ask.ask)}: ${ask.verdict || "kept"}.${why}` : "Kept.";
+  const verdict = ask.verdict ? word("verdict", ask.verdict) : say("ask.verdict-kept");
+  const why = ask.ask.kind === "choice" ? "" : ask.why;
+  const words = value
+    ? say("ask.said", { value: said(value, ask.ask), verdict, why }).trim()
+    : say("ask.kept");
   return (
     <p id="said" class="hidden-text" role="status" hx-swap-oob="innerHTML">
       {words}
@@ -110,7 +115,7 @@ function Findable({ screen }: { screen: AskScreen }) {
   return (
     <a class="button" href={`${jobPath(job.header.id)}/finding?${query}`}>
       <Glyph name="finding" />
-      Report it as a finding
+      {say("ask.report")}
     </a>
   );
 }

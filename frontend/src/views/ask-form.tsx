@@ -1,4 +1,5 @@
 /* The form of one ask: a number pad with its band, or the choices; what was typed stays when it cannot be kept. */
+import { say } from "../words/bench";
 import { AnswerLine } from "./ask-answer";
 import { type AskScreen, limitsOf, marksOf, unitsOf } from "./ask-screen";
 import { Band, bandInWords, type Marks } from "./band";
@@ -28,8 +29,8 @@ export function AskBox({ screen, form }: BoxProps) {
 /** A unit with its way of measuring, where the unit alone does not say it. */
 function unitLabel({ ask }: AskView, unit: string): string {
   if (ask.also && unit === ask.also.unit)
-    return `${unit} on a ruler over ${ask.also.pitches} half links`;
-  if (ask.also && unit === ask.unit) return `${unit} on a gauge`;
+    return say("ask.unit-ruler", { unit, n: ask.also.pitches });
+  if (ask.also && unit === ask.unit) return say("ask.unit-gauge", { unit });
   return unit;
 }
 
@@ -115,16 +116,16 @@ function Pad({ screen, form }: BoxProps) {
           {key}
         </button>
       ))}
-      <button type="button" class="pad-key" data-key="back" aria-label="Delete the last digit">
+      <button type="button" class="pad-key" data-key="back" aria-label={say("pad.delete")}>
         <Glyph name="back" />
       </button>
       {loose ? (
         <button type="submit" name="loose" value="1" class="button large pad-loose">
-          Found loose
+          {say("pad.loose")}
         </button>
       ) : null}
       <button type="submit" class="button primary large pad-save">
-        Save
+        {say("pad.save")}
       </button>
     </div>
   );
@@ -135,7 +136,7 @@ function Units({ screen, chosen }: { screen: AskScreen; chosen: string }) {
   if (units.length < 2) return <Hidden values={{ unit: units[0] ?? "" }} />;
   return (
     <fieldset class="units">
-      <legend class="label">Unit</legend>
+      <legend class="label">{say("ask.unit")}</legend>
       <div class="choices across">
         {units.map((unit) => (
           <label class="choice">
@@ -152,12 +153,14 @@ function Instruments({ screen, chosen }: { screen: AskScreen; chosen: string }) 
   if (screen.instruments.length === 0) return null;
   return (
     <div class="field">
-      <label for="instrument">Measured with</label>
+      <label for="instrument">{say("ask.instrument")}</label>
       <select id="instrument" name="instrument">
-        <option value="">not noted</option>
+        <option value="">{say("ask.no-instrument")}</option>
         {screen.instruments.map((each) => (
           <option value={each.id} selected={each.id === chosen}>
-            {each.due_on ? `${each.name} (check due ${each.due_on})` : each.name}
+            {each.due_on
+              ? say("ask.instrument-due", { name: each.name, day: each.due_on })
+              : each.name}
           </option>
         ))}
       </select>

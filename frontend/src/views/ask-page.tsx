@@ -1,7 +1,8 @@
 /* The page of one ask: found and left side by side, the form that answers it, and what its limit rests on. */
 import type { Child } from "hono/jsx";
+import { rich, say, word } from "../words/bench";
 import { AskBox } from "./ask-form";
-import { type AskScreen, PHASE_WORDS } from "./ask-screen";
+import type { AskScreen } from "./ask-screen";
 import { type AskView, type JobView, valueIn } from "./job-model";
 import { Layout } from "./layout";
 import { askPhasePath, jobPath, stepAnchor } from "./paths";
@@ -12,7 +13,7 @@ export function AskPage(screen: AskScreen) {
   const { frame, job, view, ask, run } = screen;
   const id = job.header.id;
   const back = run
-    ? { href: `${jobPath(id)}/torque`, word: "Torque run" }
+    ? { href: `${jobPath(id)}/torque`, word: say("torque.title") }
     : { href: stepAnchor(id, view.step.key), word: job.header.number };
   return (
     <Layout frame={frame} title={ask.ask.label} back={back} job={id}>
@@ -22,9 +23,9 @@ export function AskPage(screen: AskScreen) {
       </header>
       {view.conflicts.includes(ask.place) ? (
         <p class="notice">
-          Two entries disagree here.{" "}
-          <a href={stepAnchor(id, view.step.key)}>Look at both and take one</a>, or measure again: a
-          new reading takes the place of both.
+          {rich("ask.look", {
+            look: (words) => <a href={stepAnchor(id, view.step.key)}>{words}</a>,
+          })}
         </p>
       ) : null}
       <AskBox
@@ -40,16 +41,16 @@ export function AskPage(screen: AskScreen) {
 function Phases({ screen }: { screen: AskScreen }) {
   const { job, view, ask, run } = screen;
   const all = view.asks.filter((each) => each.item === ask.item);
-  if (all.length < 2) return <p class="soft">{PHASE_WORDS[ask.phase]}</p>;
+  if (all.length < 2) return <p class="soft">{word("phase-title", ask.phase)}</p>;
   return (
-    <nav class="phases" aria-label="Found or left">
+    <nav class="phases" aria-label={say("ask.phases")}>
       {all.map((each) => (
         <a
           class="phase"
           href={askPhasePath(job.header.id, view.step.key, ask.item, each.phase, run)}
           {...(each.phase === ask.phase ? { "aria-current": "page" } : {})}
         >
-          {PHASE_WORDS[each.phase]}
+          {word("phase-title", each.phase)}
           <PhaseValue job={job} ask={each} />
         </a>
       ))}
@@ -61,7 +62,7 @@ export function PhaseValue({ job, ask, oob }: { job: JobView; ask: AskView; oob?
   const value = valueIn(job, ask);
   return (
     <span id={`phase-${ask.phase}`} class="soft" {...(oob ? { "hx-swap-oob": "outerHTML" } : {})}>
-      {value ? said(value, ask.ask) : "open"}
+      {value ? said(value, ask.ask) : say("ask.open")}
     </span>
   );
 }
@@ -72,9 +73,9 @@ function About({ ask: { ask } }: { ask: AskView }) {
     .map((line) => <p>{sentence(String(line))}</p>);
   const from = fromInWords(ask.source, ask.source_kind);
   return (
-    <section class="stack tight soft small" aria-label="About this limit">
+    <section class="stack tight soft small" aria-label={say("ask.about")}>
       {lines}
-      {from ? <p>{sentence(`The limit comes from: ${from}`)}</p> : null}
+      {from ? <p>{sentence(say("ask.source", { source: from }))}</p> : null}
     </section>
   );
 }

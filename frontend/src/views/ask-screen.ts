@@ -46,8 +46,6 @@ export function parseNumber(text: string): number | undefined {
   return isNumber ? Number(plain) : undefined;
 }
 
-export const PHASE_WORDS: Record<string, string> = { found: "Found", left: "Left at" };
-
 export function unitsOf({ ask }: AskView): string[] {
   if (ask.kind === "torque") return TORQUE_UNITS.filter((unit) => unit !== "kgf·m");
   const own = ask.unit ? [ask.unit] : [];

@@ -1,4 +1,5 @@
 /* What can hurt somebody at this step: on its page, and again where an answer turns out unsafe. */
+import { say } from "../words/bench";
 import type { StepView } from "./job-model";
 import { sentence } from "./words";
 
@@ -7,7 +8,7 @@ export function Cautions({ view }: { view: StepView }) {
   if (cautions.length === 0) return null;
   return (
     <div class="notice">
-      <h3>Take care</h3>
+      <h3>{say("caution.title")}</h3>
       {cautions.map((caution) => (
         <p>{sentence(caution)}</p>
       ))}

@@ -1,4 +1,5 @@
 /* Two entries for one place: both shown with who and when; whoever looks takes one. */
+import { say, word } from "../words/bench";
 import { actionAttributes } from "./forms";
 import { Glyph } from "./glyph";
 import { type JobView, nameOf, type StepView } from "./job-model";
@@ -9,8 +10,8 @@ type Props = { job: JobView; view: StepView; place: string; clockTime: (iso: str
 
 function labelOf(view: StepView, place: string): string {
   const ask = view.asks.find((each) => each.place === place);
-  if (!ask) return "this step";
-  return `${ask.ask.label}, ${ask.phase === "left" ? "left at" : "found"}`;
+  if (!ask) return say("conflict.this-step");
+  return say("conflict.ask", { ask: ask.ask.label, phase: word("phase", ask.phase) });
 }
 
 export function ConflictNotice({ job, view, place, clockTime }: Props) {
@@ -20,17 +21,17 @@ export function ConflictNotice({ job, view, place, clockTime }: Props) {
   return (
     <div class="notice" data-conflict={place}>
       <h3>
-        <Glyph name="conflict" /> {`Two entries for ${labelOf(view, place)}`}
+        <Glyph name="conflict" /> {say("conflict.title", { what: labelOf(view, place) })}
       </h3>
-      <p>
-        Both were made without knowing of the other. The step counts as open until one is taken.
-      </p>
+      <p>{say("conflict.how")}</p>
       <ul class="takes">
         {heads.map((head) => (
           <li class="take">
             <span>
-              <strong>{said(head, ask)}</strong>
-              <span class="soft">{` ${nameOf(job, head.by)}, ${clockTime(head.at)}`}</span>
+              <strong>{said(head, ask)}</strong>{" "}
+              <span class="soft">
+                {say("job.written", { name: nameOf(job, head.by), when: clockTime(head.at) })}
+              </span>
             </span>
             <button
               type="button"
@@ -41,7 +42,7 @@ export function ConflictNotice({ job, view, place, clockTime }: Props) {
                 seen,
               })}
             >
-              Take this one
+              {say("conflict.take")}
             </button>
           </li>
         ))}

@@ -1,5 +1,6 @@
 /* What was written, by whom and when, oldest first; an own entry can be taken back with a reason. */
 import { BENCH_KINDS, type Entry } from "../journal/entry";
+import { say, word } from "../words/bench";
 import { formAttributes, Hidden } from "./forms";
 import { type JobView, nameOf } from "./job-model";
 import { type Frame, Layout } from "./layout";
@@ -14,12 +15,12 @@ export function HistoryPage({ frame, job, me }: { frame: Frame; job: JobView; me
   return (
     <Layout
       frame={frame}
-      title="History"
+      title={say("history.title")}
       back={{ href: jobPath(id), word: job.header.number }}
       job={id}
       refresh={`${jobPath(id)}/history`}
     >
-      <h1>History</h1>
+      <h1>{say("history.title")}</h1>
       <HistoryList job={job} clock={frame.truth.clock} me={me} />
     </Layout>
   );
@@ -30,11 +31,11 @@ export function HistoryList({ job, clock, me, step }: ListProps) {
     .filter((entry) => step === undefined || entry.body.step === step)
     .sort((one, other) => (one.at < other.at ? -1 : 1));
   if (entries.length === 0)
-    return step === undefined ? <p class="empty">Nothing is written yet.</p> : null;
+    return step === undefined ? <p class="empty">{say("history.empty")}</p> : null;
   const replaced = new Set(job.entries.flatMap((entry) => entry.supersedes));
   return (
-    <section id="history" class="stack tight" aria-label="What was written">
-      {step === undefined ? null : <h2>What was written</h2>}
+    <section id="history" class="stack tight" aria-label={say("history.written")}>
+      {step === undefined ? null : <h2>{say("history.written")}</h2>}
       <ul class="steps">
         {entries.map((entry) => (
           <Line job={job} entry={entry} clock={clock} me={me} replaced={replaced.has(entry.id)} />
@@ -56,8 +57,8 @@ function Line({ job, entry, clock, me, replaced }: LineProps) {
         <div class="step-about">
           <span>{nameOf(job, entry.by)}</span>
           <span>{whenInWords(entry.at, clock)}</span>
-          {replaced ? <span>replaced</span> : null}
-          {job.unsent.has(entry.id) ? <span class="strong">only on this phone</span> : null}
+          {replaced ? <span>{say("history.replaced")}</span> : null}
+          {job.unsent.has(entry.id) ? <span class="strong">{say("history.unsent")}</span> : null}
         </div>
       </div>
       {takeable ? <TakeBack job={job} entry={entry} /> : null}
@@ -74,36 +75,21 @@ type TakeBackProps = { job: string; id: string; reason: string; open: boolean; e
 export function TakeBackForm({ job, id, reason, open, error }: TakeBackProps) {
   return (
     <details class="step-more" open={open}>
-      <summary>Take it back</summary>
+      <summary>{say("history.take-back")}</summary>
       <form {...formAttributes(`${jobPath(job)}/void`, `void-${id}`)} class="stack tight">
         <Hidden values={{ entry: id }} />
         <div class={error ? "field wrong" : "field"}>
-          <label for={`reason-${id}`}>Why</label>
+          <label for={`reason-${id}`}>{say("history.why")}</label>
           {error ? <span class="error">{error}</span> : null}
           <input id={`reason-${id}`} name="reason" value={reason} maxlength={300} />
         </div>
         <button type="submit" class="button">
-          Take it back
+          {say("history.take-back")}
         </button>
       </form>
     </details>
   );
 }
-
-const KINDS: Record<string, string> = {
-  "hands-on": "Hands on",
-  "hands-off": "Hands off",
-  opened: "Job opened",
-  asked: "Offer sent to the customer",
-  answer: "Customer answered",
-  "route-added": "Work added",
-  "parts-in": "Parts arrived",
-  promise: "Promise",
-  released: "Released",
-  collected: "Collected",
-  cancelled: "Cancelled",
-  redacted: "An entry was blanked",
-};
 
 /** A job that is not on this phone has no titles: then the key is all there is to say. */
 type MaybeJob = JobView | undefined;
@@ -115,10 +101,10 @@ function stepTitle(job: MaybeJob, entry: Entry): string {
 }
 
 const WORDS: Record<string, (job: MaybeJob, entry: Entry) => string> = {
-  note: (_, { body }) => `Note: ${textIn(body.text)}`,
-  finding: (_, { body }) => `Finding: ${textIn(body.title)}`,
-  void: (_, { body }) => `Taken back: ${textIn(body.reason)}`,
-  photo: (_, { body }) => `Photo, ${textIn(body.phase)}${after(": ", body.caption)}`,
+  note: (_, { body }) => say("entry.note", { text: textIn(body.text) }),
+  finding: (_, { body }) => say("entry.finding", { title: textIn(body.title) }),
+  void: (_, { body }) => say("entry.void", { reason: textIn(body.reason) }),
+  photo: photoInWords,
   reading: readingInWords,
   choice: readingInWords,
   tick: tickInWords,
@@ -129,24 +115,30 @@ function textIn(value: unknown): string {
   return typeof value === "string" ? value : "";
 }
 
-function after(mark: string, value: unknown): string {
-  return textIn(value) ? mark + textIn(value) : "";
-}
-
 export function entryInWords(job: MaybeJob, entry: Entry): string {
   const words = WORDS[entry.kind];
-  return words ? words(job, entry) : (KINDS[entry.kind] ?? entry.kind);
+  return words ? words(job, entry) : word("entry", entry.kind);
 }
 
 function tickInWords(job: MaybeJob, entry: Entry): string {
-  const reason = entry.body.reason ?? entry.body.text;
-  return `${stepTitle(job, entry)}: ${said(entry)}${after(" – ", reason)}`;
+  const reason = textIn(entry.body.reason ?? entry.body.text);
+  const facts = { step: stepTitle(job, entry), outcome: said(entry), reason };
+  return say(reason ? "entry.tick-reason" : "entry.tick", facts);
+}
+
+function photoInWords(_: MaybeJob, { body }: Entry): string {
+  const caption = textIn(body.caption);
+  const phase = word("photo-lower", textIn(body.phase));
+  return say(caption ? "entry.photo-caption" : "entry.photo", { phase, caption });
 }
 
 function readingInWords(job: MaybeJob, entry: Entry): string {
   const { body } = entry;
   const view = job?.steps.find((each) => each.step.key === body.step);
   const ask = view?.asks.find((each) => each.ask.item === body.item)?.ask;
-  const phase = body.phase === "left" ? "left at" : "found";
-  return `${ask?.label ?? textIn(body.item).replaceAll("-", " ")}, ${phase}: ${said(entry, ask)}`;
+  return say("entry.value", {
+    ask: ask?.label ?? textIn(body.item).replaceAll("-", " "),
+    phase: say(body.phase === "left" ? "phase.left" : "phase.found"),
+    value: said(entry, ask),
+  });
 }

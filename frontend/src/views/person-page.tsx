@@ -1,13 +1,17 @@
 /* Who works at this phone now: one large button a person. */
-
+import { say } from "../words/bench";
 import { Glyph } from "./glyph";
 import { type Frame, Layout } from "./layout";
 
 export function PersonPage({ frame, back }: { frame: Frame; back: string }) {
   return (
-    <Layout frame={frame} title="Who works?" back={{ href: back, word: "Back" }}>
-      <h1>Who works at this phone?</h1>
-      <p class="soft">Every entry carries this name until it is changed.</p>
+    <Layout
+      frame={frame}
+      title={say("person.title")}
+      back={{ href: back, word: say("person.back") }}
+    >
+      <h1>{say("person.heading")}</h1>
+      <p class="soft">{say("person.about")}</p>
       <form method="post" action="/bench/person" class="stack tight">
         <input type="hidden" name="back" value={back} />
         {(frame.workshop?.people ?? []).map((person) => (

@@ -3,7 +3,7 @@ import type { Ask } from "../journal/route";
 import type { Head } from "../journal/state";
 import { elongationPercent, PITCH_MM } from "../trade/chain";
 import { isTorqueUnit, toNewtonMetres } from "../trade/units";
-import { numeral } from "./words";
+import { say, word } from "../words/bench";
 
 /** The value in the unit of the ask's own limits; null when it was found loose. */
 export function canonicalValue(ask: Ask, value: number | null, unit: string): number | null {
@@ -22,23 +22,15 @@ export function uncertaintyInOtherUnit(ask: Ask, unit: string): number | undefin
   return Math.round((ask.uncertainty / 100) * ask.also.pitches * PITCH_MM * 1e4) / 1e4;
 }
 
-const OUTCOMES: Record<string, string> = {
-  done: "done",
-  open: "not done",
-  "not-needed": "not needed",
-  agreed: "agreed",
-  "not-agreed": "not agreed",
-};
-
 /** What one entry says, short enough for a button. */
 export function said(head: Head, ask?: Ask): string {
   const { body } = head;
   if (head.kind === "reading") {
-    if (body.value === null) return "loose";
-    return `${numeral(Number(body.value))} ${String(body.unit)}`;
+    if (body.value === null) return say("said.loose");
+    return say("said.reading", { value: Number(body.value), unit: String(body.unit) });
   }
   if (head.kind === "choice") {
     return ask?.choices?.find((each) => each.value === body.value)?.label ?? String(body.value);
   }
-  return OUTCOMES[String(body.outcome)] ?? head.kind;
+  return body.outcome === undefined ? head.kind : word("outcome", String(body.outcome));
 }

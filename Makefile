@@ -16,11 +16,11 @@ FRONTEND := $(shell find frontend -name node_modules -prune -o -type f ! -name '
 # First, so that a Node which had to be brought by pip is found before an older one.
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
 
-.PHONY: help demo demo-reset build test check format bench wire lock pictures clean
+.PHONY: help demo demo-reset build test check format bench wire cases lock pictures clean
 
 help:
 	@sed -n '1,2s/^# //p' Makefile
-	@echo 'also: build, demo-reset, format, wire, lock, pictures, clean;  another port: make demo PORT=8001'
+	@echo 'also: build, demo-reset, format, wire, cases, lock, pictures, clean;  another port: make demo PORT=8001'
 
 demo: $(VENV)/.installed $(BUILT)
 	@exec $(PY) -m worker.embedded --demo --port $(PORT)
@@ -49,6 +49,10 @@ bench: $(VENV)/.installed-dev $(BUILT)
 wire: $(VENV)/.installed-dev frontend/node_modules/.installed
 	$(PY) -m shopfloor spectacular --format openapi-json --validate --file fixtures/wire/openapi.json
 	cd frontend && npm run --silent wire
+
+# What both languages must compose from the tables, after the tables have changed.
+cases: $(VENV)/.installed-dev
+	$(PY) -m tests.trade.compose_cases
 
 lock: $(VENV)/.installed-dev
 	$(PIP) uv==0.13.9

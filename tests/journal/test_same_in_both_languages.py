@@ -1,13 +1,9 @@
 """Do Python and TypeScript come to the same answers, on entries nobody thought of?"""
 
-import json
 import os
 import random
-import subprocess
 from pathlib import Path
 from typing import Any
-
-import pytest
 
 from shopfloor.journal.entry import Entry, MalformedEntry, parse_entry, to_wire
 from shopfloor.journal.fold import fold
@@ -16,23 +12,19 @@ from shopfloor.journal.release import release_refusals
 from shopfloor.journal.values import canonical_json, same_value
 from tests.journal.cases import load_cases
 from tests.journal.random_entries import random_raw
+from tests.typescript import needs_node, typescript_answers
 
 SETS = 300
-FRONTEND = Path(__file__).parents[2] / "frontend"
-ESBUILD = FRONTEND / "node_modules" / ".bin" / "esbuild"
 MISSING = [{"device": "d", "device_name": "Mira's phone", "ns": [4, 2, 3, 9]}]
 
 SCRIPT = """
-import { readFileSync } from "node:fs";
 import { parseEntry, toWire } from "./src/journal/entry";
 import { fold } from "./src/journal/fold";
 import { fullRoute, progress } from "./src/journal/progress";
 import { releaseRefusals } from "./src/journal/release";
 import { canonicalJson } from "./src/journal/values";
 
-const { route, missing, sets } = JSON.parse(readFileSync(0, "utf8"));
-
-function answers(raw) {
+function answers({ route, missing, raw }) {
   const entries = [];
   const refused = [];
   for (const one of raw) {
@@ -55,7 +47,7 @@ function answers(raw) {
   };
 }
 
-process.stdout.write(JSON.stringify(sets.map(answers)));
+tell(({ sets, ...rest }) => sets.map((raw) => answers({ ...rest, raw })));
 """
 
 
@@ -80,30 +72,13 @@ def python_answers(raw: list[Any], route: list[dict[str, Any]]) -> dict[str, Any
     }
 
 
-def typescript_answers(folder: Path, question: dict[str, Any]) -> list[dict[str, Any]]:
-    bundle = folder / "journal.mjs"
-    subprocess.run(
-        [ESBUILD, "--bundle", "--format=esm", "--platform=node", f"--outfile={bundle}"],
-        input=SCRIPT,
-        cwd=FRONTEND,
-        text=True,
-        check=True,
-        capture_output=True,
-    )
-    told = subprocess.run(
-        ["node", bundle], input=json.dumps(question), text=True, check=True, capture_output=True
-    )
-    answers: list[dict[str, Any]] = json.loads(told.stdout)
-    return answers
-
-
 def every_step() -> list[dict[str, Any]]:
     """One route of all the steps that the progress cases know."""
     steps = {step["key"]: step for case in load_cases("progress") for step in case["route"]}
     return list(steps.values())
 
 
-@pytest.mark.skipif(not ESBUILD.exists(), reason="needs `npm ci` in frontend/")
+@needs_node
 def test_random_entries_are_read_the_same_in_both_languages(tmp_path: Path) -> None:
     seed = int(os.environ.get("JOURNAL_SEED") or random.SystemRandom().randrange(2**32))
     print(f"JOURNAL_SEED={seed}")
@@ -111,7 +86,8 @@ def test_random_entries_are_read_the_same_in_both_languages(tmp_path: Path) -> N
     sets = [random_raw(rng) for _ in range(SETS)]
     route = every_step()
 
-    answers = typescript_answers(tmp_path, {"route": route, "missing": MISSING, "sets": sets})
+    question = {"route": route, "missing": MISSING, "sets": sets}
+    answers = typescript_answers(SCRIPT, question, tmp_path)
 
     assert len(answers) == SETS
     for number, (raw, theirs) in enumerate(zip(sets, answers, strict=True)):

@@ -45,16 +45,20 @@ export function merge<S extends Placed>(route: readonly S[], added: readonly S[]
   return inOrder([...steps.values()], known);
 }
 
-function inOrder<S extends Placed>(steps: readonly S[], known: number): S[] {
+/** By stage, then as composed, then what was added; pairs come before all of these. */
+export function inOrder<S extends Placed>(steps: readonly S[], known: number): S[] {
   const ranks = new Map<string, Rank>(
     steps.map((step, index) => [step.key, [stageOf(step), Math.min(index, known), step.key]]),
   );
-  const byKey = new Map(steps.map((step) => [step.key, step]));
   const { followers, waiting } = wiring(ranks, steps);
+  const left = new Map(
+    [...steps]
+      .sort((a, b) => compareRanks(ranks.get(a.key), ranks.get(b.key)))
+      .map((step) => [step.key, step]),
+  );
   const order: S[] = [];
-  const left = new Map(byKey);
   while (left.size > 0) {
-    const key = next(left.keys(), ranks, waiting);
+    const key = next(left, waiting);
     order.push(left.get(key) as S);
     left.delete(key);
     for (const follower of followers.get(key) ?? []) {
@@ -65,13 +69,9 @@ function inOrder<S extends Placed>(steps: readonly S[], known: number): S[] {
 }
 
 /** The lowest rank that waits for nothing; in a circle of waiting, the lowest rank of all. */
-function next(
-  keys: Iterable<string>,
-  ranks: ReadonlyMap<string, Rank>,
-  waiting: ReadonlyMap<string, number>,
-): string {
-  const left = [...keys].sort((a, b) => compareRanks(ranks.get(a), ranks.get(b)));
-  return left.find((key) => (waiting.get(key) ?? 0) <= 0) ?? (left[0] as string);
+function next(left: ReadonlyMap<string, Placed>, waiting: ReadonlyMap<string, number>): string {
+  for (const key of left.keys()) if ((waiting.get(key) ?? 0) <= 0) return key;
+  return left.keys().next().value as string;
 }
 
 function wiring(ranks: ReadonlyMap<string, Rank>, steps: readonly Placed[]) {

@@ -13,7 +13,7 @@ from shopfloor.handover import views as handover
 from shopfloor.intake import views as intake
 from shopfloor.outbox import views as outbox
 from shopfloor.sheets import views as sheets
-from shopfloor.sync import api, enrolment_api, photo_api
+from shopfloor.sync import api, catalogue_api, enrolment_api, photo_api
 from shopfloor.sync import views as bench
 from shopfloor.workshop import views as workshop
 
@@ -76,6 +76,7 @@ urlpatterns = [
     path("bench/", bench.install, name="bench"),
     path("bench/<path:path>", bench.install, name="bench-page"),
     path("api/sync", api.sync, name="api-sync"),
+    path("api/catalogue", catalogue_api.catalogue, name="api-catalogue"),
     path("api/devices", enrolment_api.devices, name="api-devices"),
     path("api/photos/<sha256:name>", photo_api.photo, name="api-photo"),
     path("healthz", healthz, name="healthz"),

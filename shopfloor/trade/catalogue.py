@@ -31,7 +31,7 @@ from functools import cache
 from typing import Any
 
 from shopfloor.trade.asks import BY_KIND, band_words, chain_row, fill_ask, torque_ask
-from shopfloor.trade.route import SERVICES, STAGES, compound
+from shopfloor.trade.route import SERVICES, compound
 from shopfloor.trade.tables import CATALOGUE, Row, table
 from shopfloor.trade.traits import FIELDS, KINDS, fill_defaults, usual_traits
 
@@ -64,7 +64,6 @@ def catalogue() -> dict[str, Any]:
         "usual": {kind: fill_defaults({"kind": kind}) for kind in KINDS},
         "offered": {kind: usual_traits(kind) for kind in KINDS},
         "services": [{"key": key, "title": title} for key, title in SERVICES.items()],
-        "stages": list(STAGES),
         "steps": [_step(row) for row in table("steps")],
         "by_kind": BY_KIND,
         "tasks": [{"key": row["key"], "when": row.get("when")} for row in table("added_work")],

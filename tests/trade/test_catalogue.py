@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shopfloor.trade import graph
 from shopfloor.trade.added_work import tasks
 from shopfloor.trade.catalogue import catalogue
-from shopfloor.trade.route import SERVICES, compose
+from shopfloor.trade.route import SERVICES, STAGES, compose
 from shopfloor.trade.tables import CATALOGUE
 from shopfloor.trade.traits import FIELDS, KINDS
 
@@ -90,9 +90,8 @@ def composed(traits: Mapping[str, Any], service: str) -> list[Any]:
     pairs = reasons(rows, kept)
     for (before, after), because in pairs.items():
         steps[after]["after"].append({"key": before, "because": because})
-    stages = SENT["stages"]
     ranks = {
-        key: (stages.index(one["stage"]), place) for place, (key, one) in enumerate(steps.items())
+        key: (STAGES.index(one["stage"]), place) for place, (key, one) in enumerate(steps.items())
     }
     return [steps[key] for key in graph.stable_order(ranks, list(pairs))]
 

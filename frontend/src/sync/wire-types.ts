@@ -4,6 +4,23 @@
  */
 
 export interface paths {
+    "/api/catalogue": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description What a route is composed from. It changes with a new version of the server only. */
+        get: operations["catalogue"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/devices": {
         parameters: {
             query?: never;
@@ -42,6 +59,33 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        /** @description What a phone composes routes from: rows with the bikes they are for. */
+        Catalogue: {
+            version: string;
+            fields: {
+                [key: string]: unknown;
+            }[];
+            usual: {
+                [key: string]: {
+                    [key: string]: unknown;
+                };
+            };
+            offered: {
+                [key: string]: {
+                    [key: string]: unknown;
+                };
+            };
+            services: {
+                [key: string]: string;
+            }[];
+            steps: {
+                [key: string]: unknown;
+            }[];
+            by_kind: string;
+            tasks: {
+                [key: string]: unknown;
+            }[];
+        };
         /** @description The token is said once; only its hash is kept. */
         EnrolAnswer: {
             /** Format: uuid */
@@ -188,6 +232,33 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    catalogue: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Catalogue"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     enrol: {
         parameters: {
             query?: never;

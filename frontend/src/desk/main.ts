@@ -1,5 +1,6 @@
 /* The script of the desk and the wall: htmx, copying and printing, and words when a request failed. */
 import htmx from "htmx.org";
+import { say } from "../words/desk";
 
 htmx.config.includeIndicatorCSS = false;
 htmx.config.noSwap = [204, 304, "5xx"] as unknown as number[];
@@ -21,9 +22,9 @@ async function copy(button: HTMLElement): Promise<void> {
   const text = document.querySelector(button.dataset.copy ?? "")?.textContent ?? "";
   try {
     await navigator.clipboard.writeText(text.trim());
-    button.textContent = "Copied";
+    button.textContent = say("copy.done");
   } catch {
-    showTrouble("The browser did not allow copying. Select the text and copy it by hand.");
+    showTrouble(say("copy.refused"));
   }
 }
 
@@ -34,12 +35,8 @@ document.addEventListener("click", (event) => {
   if (target.closest("[data-print]")) window.print();
 });
 
-document.addEventListener("htmx:error", () =>
-  showTrouble("The server did not answer. What you typed is still here: try again."),
-);
-document.addEventListener("htmx:response:error", () =>
-  showTrouble("The server could not do that. What you typed is still here: try again in a minute."),
-);
+document.addEventListener("htmx:error", () => showTrouble(say("request.no-answer")));
+document.addEventListener("htmx:response:error", () => showTrouble(say("request.failed")));
 
 type Answered = CustomEvent<{ ctx: { response: { status: number } } }>;
 

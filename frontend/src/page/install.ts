@@ -1,5 +1,6 @@
 /* The install page of the server: registers the worker, enrols this phone, fetches the jobs, then reloads once. */
 import { v7 } from "uuid";
+import { rich, say } from "../words/page";
 
 type DeviceState = { enrolled: boolean; sign_in_again: boolean };
 type Enrolled = { device: string; token: string; person?: string; epoch?: string };
@@ -9,14 +10,11 @@ const FIRST_START_MS = 8000;
 /** A worker that was there before takes this page over only by a reload. */
 const THERE_BEFORE_MS = 500;
 
-const NOT_WHOLE =
-  "The bench could not be fetched whole. Stay where there is signal and open this page again; if it happens twice, tell the desk.";
-
 class InstallProblem extends Error {}
 
-function say(place: HTMLElement, sentence: string, problem = false): void {
+function tell(place: HTMLElement, sentence: (string | Node)[], problem = false): void {
   const line = place.querySelector<HTMLElement>("[data-install-line]") ?? place;
-  line.textContent = sentence;
+  line.replaceChildren(...sentence);
   line.setAttribute("role", problem ? "alert" : "status");
 }
 
@@ -27,9 +25,7 @@ function meta(name: string): string {
 /** True when the worker was at work before this page. */
 async function register(): Promise<boolean> {
   if (!("serviceWorker" in navigator)) {
-    throw new InstallProblem(
-      "This browser cannot keep the bench without signal. Open this page in an up-to-date Chrome, Safari or Firefox, not in a private window.",
-    );
+    throw new InstallProblem(say("install.old-browser"));
   }
   const options: RegistrationOptions = { scope: "/bench/", updateViaCache: "none" };
   const registration = await navigator.serviceWorker.register("/bench/worker.js", options);
@@ -43,7 +39,7 @@ function started(worker: ServiceWorker | null): Promise<void> {
   return new Promise((resolve, reject) => {
     const look = () => {
       if (!worker || worker.state === "activated") resolve();
-      else if (worker.state === "redundant") reject(new InstallProblem(NOT_WHOLE));
+      else if (worker.state === "redundant") reject(new InstallProblem(say("install.not-whole")));
     };
     worker?.addEventListener("statechange", look);
     look();
@@ -74,18 +70,18 @@ async function json<T>(url: string, init?: RequestInit): Promise<T> {
 
 async function refusal(response: Response): Promise<string> {
   if (response.status === 401 || response.status === 403) {
-    return "You are signed out. Sign in, then open the bench again.";
+    return say("install.signed-out");
   }
   const body = (await response.json().catch(() => ({}))) as { message?: string };
-  return body.message ?? `The server answered ${response.status}. Try again in a minute.`;
+  return body.message ?? say("install.answered", { status: response.status });
 }
 
 function deviceName(): string {
   const kind = /iPad|Tablet/i.test(navigator.userAgent)
-    ? "Tablet"
+    ? say("device.tablet")
     : /Mobi|iPhone|Android/i.test(navigator.userAgent)
-      ? "Phone"
-      : "Computer";
+      ? say("device.phone")
+      : say("device.computer");
   return `${kind} ${v7().slice(-4)}`;
 }
 
@@ -105,18 +101,13 @@ async function enrol(): Promise<void> {
 }
 
 async function firstSync(place: HTMLElement): Promise<void> {
-  say(place, "Fetching the jobs. This takes a few seconds the first time.");
+  tell(place, [say("install.fetching")]);
   const answer = await json<SyncAnswer>("/bench/sync", {
     method: "POST",
     headers: { Accept: "application/json" },
   });
   if (!answer.ok) throw new InstallProblem(answer.message);
-  say(
-    place,
-    answer.jobs === 1
-      ? "1 job is on this phone now."
-      : `${answer.jobs} jobs are on this phone now.`,
-  );
+  tell(place, [say("install.jobs", { n: answer.jobs })]);
   await navigator.storage?.persist?.().catch(() => false);
 }
 
@@ -131,15 +122,18 @@ function reloadOnce(place: HTMLElement): void {
     location.reload();
     return;
   }
-  say(place, "The bench is on this phone. ");
+  tell(place, rich("install.there", { open: linkToJobs }));
+}
+
+function linkToJobs(words: string): HTMLElement {
   const link = document.createElement("a");
   link.href = "/bench/";
-  link.textContent = "Open the jobs.";
-  place.querySelector("[data-install-line]")?.append(link);
+  link.textContent = words;
+  return link;
 }
 
 async function install(place: HTMLElement): Promise<void> {
-  say(place, "Putting the bench on this phone.");
+  tell(place, [say("install.starting")]);
   const before = await register();
   if (!(await waitForController(before ? THERE_BEFORE_MS : FIRST_START_MS))) {
     reloadOnce(place);
@@ -148,7 +142,7 @@ async function install(place: HTMLElement): Promise<void> {
   const state = await json<DeviceState>("/bench/device");
   const fresh = !state.enrolled || state.sign_in_again;
   if (fresh) {
-    say(place, "Making this phone known to the workshop.");
+    tell(place, [say("install.making-known")]);
     await enrol();
     await firstSync(place);
   }
@@ -163,12 +157,6 @@ export async function installBench(place: HTMLElement): Promise<void> {
     await install(place);
   } catch (error) {
     const known = error instanceof InstallProblem;
-    say(
-      place,
-      known
-        ? error.message
-        : "The bench could not be put on this phone: no connection. Come back with signal and open this page again.",
-      true,
-    );
+    tell(place, [known ? error.message : say("install.no-connection")], true);
   }
 }

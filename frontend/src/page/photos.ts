@@ -1,5 +1,6 @@
 /* Takes a photo from the camera, makes it small, and hands it to the worker as raw bytes. */
 import { v7 } from "uuid";
+import { say } from "../words/page";
 import { htmx } from "./htmx-setup";
 import { pageId } from "./page-id";
 import { sizeWithin } from "./photo-size";
@@ -45,7 +46,7 @@ async function keep(input: HTMLInputElement, file: File): Promise<void> {
   const response = await send(urlFor(input, photo), photo);
   const text = await response.text();
   if (!response.ok) {
-    showTrouble(text || "The photo was not kept.");
+    showTrouble(text || say("photo.not-kept"));
     return;
   }
   clearTrouble();
@@ -62,7 +63,7 @@ async function onChosen(event: Event): Promise<void> {
   try {
     await keep(input, file);
   } catch {
-    showTrouble("That file could not be read as a picture. Take the photo again.");
+    showTrouble(say("photo.unreadable"));
   } finally {
     label?.removeAttribute("aria-busy");
     input.value = "";

@@ -1,5 +1,6 @@
 /* Guards every request of the page: one id per action, one retry with the same id, and words when it failed. */
 import { v7 } from "uuid";
+import { say } from "../words/page";
 import { pageId } from "./page-id";
 import { clearTrouble, showTrouble } from "./trouble";
 
@@ -51,11 +52,7 @@ function isQuiet(context: RequestContext | undefined): boolean {
 function sentenceFor(context: RequestContext | undefined): string {
   const plain = context?.response?.headers.get("Content-Type")?.startsWith("text/plain");
   if (plain && context?.text) return context.text;
-  const kept =
-    context?.request.method === "GET"
-      ? ""
-      : " It was not kept. What you typed is still here: try again.";
-  return `The bench on this phone did not answer.${kept}`;
+  return say(context?.request.method === "GET" ? "request.no-answer" : "request.not-kept");
 }
 
 /** What is on the screen may be older than what is kept: ask the worker again. */

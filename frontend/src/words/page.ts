@@ -5,4 +5,4 @@ import { Catalogue } from "./catalogue";
 export type PageKey = keyof typeof page;
 
 export const catalogue = new Catalogue<PageKey>(page);
-export const { say } = catalogue;
+export const { say, rich } = catalogue;

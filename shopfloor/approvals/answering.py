@@ -15,6 +15,7 @@ from shopfloor.journal.permissions import check_can_answer
 from shopfloor.outbox import services as outbox
 from shopfloor.promises import services as promises
 from shopfloor.trade.added_work import UnknownTask, steps_for
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Person
 
 CLOSED = ("collected", "cancelled")
@@ -32,18 +33,18 @@ class Unanswered(Exception):
     """Some lines have neither yes nor no; `lines` are their ids."""
 
     def __init__(self, lines: Sequence[str]) -> None:
-        super().__init__("Say yes or no to each line.")
+        super().__init__(_("Say yes or no to each line."))
         self.lines = list(lines)
 
 
 def check_answer(*, offer: Offer, version: int, decisions: Mapping[str, str]) -> None:
     """Raise NotOpen, Changed or Unanswered unless these decisions could be taken now."""
     if offer.state != "open":
-        raise NotOpen("This question has been answered already.")
+        raise NotOpen(_("This question has been answered already."))
     if offer.job.place in CLOSED:
-        raise NotOpen("This job is closed; nothing can be agreed on it any more.")
+        raise NotOpen(_("This job is closed; nothing can be agreed on it any more."))
     if version != offer.version:
-        raise Changed("The offer has changed since you read it. Please read it again.")
+        raise Changed(_("The offer has changed since you read it. Please read it again."))
     lines = [str(line.id) for line in offer.lines.all()]
     open_lines = [line for line in lines if decisions.get(line) not in ("yes", "no")]
     if open_lines:
@@ -107,7 +108,7 @@ def decide(
         shown=shown_record(offer, at),
     )
     if claimed != 1:
-        raise NotOpen("This question has been answered already.")
+        raise NotOpen(_("This question has been answered already."))
     offer.refresh_from_db()
     for line in offer.lines.all():
         line.decision = decisions[str(line.id)]
@@ -187,7 +188,13 @@ def _move_promise(
     ready = _at_least_as_offered(offer, approved, extra_minutes=0, at=at)
     if ready != job.promised_at:
         titles = ", ".join(line.title.lower() for line in approved)
-        promises.make_promise(job=job, ready_at=ready, why=f"Agreed with: {titles}", by=by, at=at)
+        promises.make_promise(
+            job=job,
+            ready_at=ready,
+            why=_("Agreed with: {titles}").format(titles=titles),
+            by=by,
+            at=at,
+        )
 
 
 def _at_least_as_offered(

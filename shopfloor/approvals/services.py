@@ -17,6 +17,7 @@ from shopfloor.jobs.queries import state_of
 from shopfloor.journal.permissions import check_can_price
 from shopfloor.outbox import services as outbox
 from shopfloor.promises import services as promises
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Person, Workshop
 
 OFFER_HOLDS = timedelta(days=5)
@@ -85,9 +86,9 @@ def _check_open(job: Job, wanted: Sequence[Wanted]) -> None:
     live = {finding["id"] for finding in state["findings"]}
     taken = set(state["answers"]) | set(state["asking"])
     if not wanted or any(w.finding not in live or w.finding in taken for w in wanted):
-        raise NothingToOffer("Choose findings that were not yet offered or answered.")
+        raise NothingToOffer(_("Choose findings that were not yet offered or answered."))
     if state["place"] in answering.CLOSED:
-        raise NothingToOffer("This job is closed; nothing can be offered on it any more.")
+        raise NothingToOffer(_("This job is closed; nothing can be offered on it any more."))
 
 
 def _store_offer(
@@ -154,7 +155,7 @@ def _write_asked(offer: Offer, by: Person, at: datetime) -> None:
 def _agree_to_all(offer: Offer, by: Person, at: datetime) -> None:
     """Within the go-ahead limit it is done without asking."""
     decisions = {str(line.id): "yes" for line in offer.lines.all()}
-    answering.decide(offer, decisions, channel="go-ahead", words="agreed limit", by=by, at=at)
+    answering.decide(offer, decisions, channel="go-ahead", words=_("agreed limit"), by=by, at=at)
 
 
 def _write_to_customer(offer: Offer, at: datetime) -> None:
@@ -204,13 +205,13 @@ def withdraw_offer(*, offer: Offer, by: Person, at: datetime) -> None:
     with transaction.atomic():
         journal.lock_job(job=offer.job)
         if Offer.objects.filter(pk=offer.pk, state="open").update(state="withdrawn") != 1:
-            raise answering.NotOpen("This question has been answered already.")
+            raise answering.NotOpen(_("This question has been answered already."))
         offer.refresh_from_db()
         heads = state_of(offer.job)["places"].get(f"offer:{offer.id}", [])
         journal.write_entry(
             job=offer.job,
             kind="withdrawn",
-            body={"reason": "The offer was withdrawn"},
+            body={"reason": _("The offer was withdrawn")},
             by=by,
             at=at,
             supersedes=[head["id"] for head in heads],

@@ -22,6 +22,8 @@ from shopfloor.jobs.photos import PhotoNotHere
 from shopfloor.jobs.shortcuts import photo_response
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import LinkGone, find_link
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop
 
 Page = Callable[..., HttpResponse]
 
@@ -241,14 +243,16 @@ def _line(
         "vat_rate_bp": line.vat_rate_bp,
         "gross_minor": line.gross_minor,
         "safety": line.safety,
-        "without": WITHOUT_SAFETY if line.safety else WITHOUT,
+        "without": _(WITHOUT_SAFETY if line.safety else WITHOUT),
         "decision": line.decision or decisions.get(key, ""),
-        "error": "Say yes or no to this line." if key in missing else "",
+        "error": _("Say yes or no to this line.") if key in missing else "",
     }
 
 
-WITHOUT_SAFETY = (
+WITHOUT_SAFETY = gettext_noop(
     "This matters for safety. Without it we cannot hand the bike back as safe to ride, and we "
     "will write that on the service sheet."
 )
-WITHOUT = "Without it the rest of the work goes on, and the service sheet will note it."
+WITHOUT = gettext_noop(
+    "Without it the rest of the work goes on, and the service sheet will note it."
+)

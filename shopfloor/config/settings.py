@@ -45,6 +45,7 @@ ALLOWED_HOSTS = env.list(
 CSRF_TRUSTED_ORIGINS = env.list("SHOPFLOOR_CSRF_TRUSTED_ORIGINS", default=[BASE_URL])
 
 INSTALLED_APPS = [
+    "shopfloor.config.apps.ShopfloorConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -74,6 +75,7 @@ MIDDLEWARE = [
     "django.middleware.gzip.GZipMiddleware",
     "shopfloor.config.middleware.content_security_policy",
     "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -129,6 +131,15 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 
 LANGUAGE_CODE = "en-gb"
+LOCALE_PATHS = [ROOT / "shopfloor" / "locale"]
+# English is in the code; another language is there once its catalogue is compiled (make words).
+LANGUAGES = [
+    ("en-gb", "English"),
+    *(
+        (folder.parts[-3], folder.parts[-3])
+        for folder in LOCALE_PATHS[0].glob("*/LC_MESSAGES/django.mo")
+    ),
+]
 TIME_ZONE = "UTC"
 USE_I18N = True
 USE_TZ = True

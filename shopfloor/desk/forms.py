@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from shopfloor.approvals.models import Offer, OfferLine
 from shopfloor.approvals.services import Wanted
@@ -18,31 +19,31 @@ MAX_PART_ROWS = 12
 
 class SignInForm(PlainForm):
     username = forms.CharField(
-        label="Name to sign in with",
+        label=_("Name to sign in with"),
         widget=forms.TextInput(
             attrs={"autocomplete": "username", "autocapitalize": "none", "autofocus": True}
         ),
-        error_messages={"required": "Write the name you sign in with."},
+        error_messages={"required": _("Write the name you sign in with.")},
     )
     password = forms.CharField(
-        label="Password",
+        label=_("Password"),
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
-        error_messages={"required": "Write your password."},
+        error_messages={"required": _("Write your password.")},
     )
 
 
 class FindingForm(PlainForm):
     """One finding as it is to be offered: every word and figure can be changed first."""
 
-    chosen = forms.BooleanField(label="Offer this", required=False, initial=True)
-    title = forms.CharField(label="What", max_length=120)
+    chosen = forms.BooleanField(label=_("Offer this"), required=False, initial=True)
+    title = forms.CharField(label=_("What"), max_length=120)
     reason = forms.CharField(
-        label="Why, as the customer reads it",
+        label=_("Why, as the customer reads it"),
         max_length=1000,
         widget=forms.Textarea(attrs={"rows": 2}),
     )
-    minutes = forms.IntegerField(label="Minutes of work", min_value=0, max_value=6000)
-    safety = forms.BooleanField(label="It matters for safety", required=False)
+    minutes = forms.IntegerField(label=_("Minutes of work"), min_value=0, max_value=6000)
+    safety = forms.BooleanField(label=_("It matters for safety"), required=False)
 
     def __init__(
         self, data: Any = None, *, shop: Workshop, finding: Mapping[str, Any], photo: str = ""
@@ -54,12 +55,12 @@ class FindingForm(PlainForm):
         self.rows = len(parts) + EMPTY_PART_ROWS
         for row in range(self.rows):
             self.fields[f"part_{row}"] = forms.CharField(
-                label="Part", max_length=80, required=False
+                label=_("Part"), max_length=80, required=False
             )
             self.fields[f"price_{row}"] = money_field(
-                shop, label="Price before VAT", required=False
+                shop, label=_("Price before VAT"), required=False
             )
-            self.fields[f"stock_{row}"] = forms.BooleanField(label="In stock", required=False)
+            self.fields[f"stock_{row}"] = forms.BooleanField(label=_("In stock"), required=False)
 
     def full_clean(self) -> None:
         super().full_clean()
@@ -71,9 +72,9 @@ class FindingForm(PlainForm):
         found = super().clean() or {}
         for row in range(self.rows):
             if found.get(f"price_{row}") is not None and not found.get(f"part_{row}"):
-                self.add_error(f"part_{row}", "Name the part that has this price.")
+                self.add_error(f"part_{row}", _("Name the part that has this price."))
             if found.get(f"part_{row}") and found.get(f"price_{row}") is None:
-                self.add_error(f"price_{row}", "Give the part a price; 0 if it costs nothing.")
+                self.add_error(f"price_{row}", _("Give the part a price; 0 if it costs nothing."))
         return found
 
     def part_rows(self) -> Iterator[tuple[forms.BoundField, ...]]:
@@ -123,15 +124,15 @@ class AnswerForm(PlainForm):
     """What the customer said by telephone or at the counter, line by line."""
 
     channel = forms.ChoiceField(
-        label="How did the answer come?",
-        choices=[("telephone", "By telephone"), ("counter", "At the counter")],
+        label=_("How did the answer come?"),
+        choices=[("telephone", _("By telephone")), ("counter", _("At the counter"))],
         widget=forms.RadioSelect,
-        error_messages={"required": "Choose how the answer came."},
+        error_messages={"required": _("Choose how the answer came.")},
     )
     words = forms.CharField(
-        label="Who said it",
+        label=_("Who said it"),
         max_length=80,
-        error_messages={"required": "Write who gave the answer."},
+        error_messages={"required": _("Write who gave the answer.")},
     )
     version = forms.IntegerField(widget=forms.HiddenInput)
 
@@ -142,9 +143,9 @@ class AnswerForm(PlainForm):
         for line in self.lines:
             self.fields[f"line_{line.id}"] = forms.ChoiceField(
                 label=line.title,
-                choices=[("yes", "Yes"), ("no", "No")],
+                choices=[("yes", _("Yes")), ("no", _("No"))],
                 widget=forms.RadioSelect,
-                error_messages={"required": "Say yes or no to this line."},
+                error_messages={"required": _("Say yes or no to this line.")},
             )
 
     def line_fields(self) -> Iterator[tuple[OfferLine, forms.BoundField]]:
@@ -158,21 +159,27 @@ class PromiseForm(PlainForm):
     """Another day and time, and why."""
 
     on = forms.DateField(
-        label="Day",
+        label=_("Day"),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"required": "Choose the day.", "invalid": "Write the day like 2026-12-24."},
+        error_messages={
+            "required": _("Choose the day."),
+            "invalid": _("Write the day like 2026-12-24."),
+        },
     )
     time = forms.TimeField(
-        label="Time",
+        label=_("Time"),
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
-        error_messages={"required": "Choose the time.", "invalid": "Write the time like 16:30."},
+        error_messages={
+            "required": _("Choose the time."),
+            "invalid": _("Write the time like 16:30."),
+        },
     )
     why = forms.CharField(
-        label="Why it moves",
+        label=_("Why it moves"),
         max_length=300,
-        error_messages={"required": "Write why; the next person will ask."},
+        error_messages={"required": _("Write why; the next person will ask.")},
     )
-    tell = forms.BooleanField(label="Tell the customer by text", required=False, initial=True)
+    tell = forms.BooleanField(label=_("Tell the customer by text"), required=False, initial=True)
 
     def __init__(self, *args: Any, at: datetime, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -184,5 +191,5 @@ class PromiseForm(PlainForm):
             naive = datetime.combine(found["on"], found["time"])
             found["ready_at"] = timezone.make_aware(naive)
             if found["ready_at"] <= self.at:
-                self.add_error("on", "That time has passed. Promise a time to come.")
+                self.add_error("on", _("That time has passed. Promise a time to come."))
         return found

@@ -18,6 +18,7 @@ from shopfloor.jobs.models import Job
 from shopfloor.jobs.shortcuts import job_or_404
 from shopfloor.journal.permissions import NotAllowed
 from shopfloor.planning.opening import HorizonExceeded
+from shopfloor.words import gettext as _
 from shopfloor.workshop.access import DeskRequest, at_the_desk
 
 
@@ -42,8 +43,10 @@ def make(request: DeskRequest, job_id: UUID) -> HttpResponse:
 def _said(offer: Offer) -> str:
     name = offer.job.customer.first_name
     if offer.told:
-        return f"Within the agreed limit: the steps are added, and {name} is told by text."
-    return f"A text with the question for {name} goes to the outbox."
+        return _(
+            "Within the agreed limit: the steps are added, and {name} is told by text."
+        ).format(name=name)
+    return _("A text with the question for {name} goes to the outbox.").format(name=name)
 
 
 @at_the_desk
@@ -64,7 +67,7 @@ def price(request: DeskRequest, job_id: UUID) -> HttpResponse:
 
 
 def _posted(request: DeskRequest, job: Job) -> list[FindingForm]:
-    return [form for _, form in finding_forms(read_job(job), request.POST)]
+    return [form for _finding, form in finding_forms(read_job(job), request.POST)]
 
 
 @at_the_desk
@@ -88,7 +91,7 @@ def answer(request: DeskRequest, offer_id: UUID) -> HttpResponse:
         )
     except (answering.NotOpen, answering.Changed, answering.Unanswered, NotAllowed) as error:
         return job_response(request, offer.job, at=at, answer=form, problem=str(error))
-    messages.success(request, "The answer is written down. The bench has it at its next sync.")
+    messages.success(request, _("The answer is written down. The bench has it at its next sync."))
     return redirect("job", offer.job_id)
 
 
@@ -102,7 +105,7 @@ def withdraw(request: DeskRequest, offer_id: UUID) -> HttpResponse:
     except (answering.NotOpen, NotAllowed) as error:
         messages.error(request, str(error))
     else:
-        messages.success(request, "The question is taken back. Its link says so now.")
+        messages.success(request, _("The question is taken back. Its link says so now."))
     return redirect("job", offer.job_id)
 
 
@@ -113,9 +116,11 @@ def parts_in(request: DeskRequest, job_id: UUID, finding: UUID) -> HttpResponse:
     job = job_or_404(request.user.workshop, job_id)
     folded = read_job(job)
     if str(finding) not in folded.state["parts"]:
-        raise Http404("No parts are awaited for this.")
+        raise Http404(_("No parts are awaited for this."))
     services.parts_are_in(job=job, finding=str(finding), by=request.user, at=timezone.now())
-    messages.success(request, f"Parts for “{folded.names.finding(finding)}” are in.")
+    messages.success(
+        request, _("Parts for “{finding}” are in.").format(finding=folded.names.finding(finding))
+    )
     return redirect("job", job.id)
 
 

@@ -23,6 +23,7 @@ from shopfloor.jobs.words import stage_in_words
 from shopfloor.journal.instants import instant_ms
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import token_of
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import DeviceKind
 
 Row = dict[str, Any]
@@ -129,13 +130,13 @@ def conflicts(folded: Folded) -> list[Row]:
 
 
 def _place_in_words(place: str, folded: Folded) -> str:
-    sort, _, rest = place.partition(":")
+    sort, _colon, rest = place.partition(":")
     if sort in ("tick", "check"):
         return folded.names.step(rest)
     if sort == "ask":
         step, item, phase = rest.split(":")
         return f"{folded.names.ask({'step': step, 'item': item})}, {phase}"
-    return {"offer": "What the customer was asked", "answer": "The customer's answer"}.get(
+    return {"offer": _("What the customer was asked"), "answer": _("The customer's answer")}.get(
         sort, sort.capitalize()
     )
 
@@ -189,7 +190,7 @@ def notes(folded: Folded) -> list[Row]:
     """What was written at the stand."""
     return [
         {
-            "text": row["body"].get("text") or "Blanked on request.",
+            "text": row["body"].get("text") or _("Blanked on request."),
             "step": folded.names.step(row["body"]["step"]) if row["body"].get("step") else "",
             "by": folded.names.person(row["by"]),
             "at": parse_datetime(row["at"]),
@@ -201,7 +202,7 @@ def notes(folded: Folded) -> list[Row]:
 def photos(folded: Folded) -> list[Row]:
     """Every photo; one that is still on its phone is told, not shown."""
     bodies = [(row, row["body"]) for row in folded.state["photos"] if "sha256" in row["body"]]
-    names = {body["sha256"] for _, body in bodies}
+    names = {body["sha256"] for _id, body in bodies}
     stored = Photo.objects.filter(workshop=folded.job.workshop, sha256__in=names)
     here = set(stored.values_list("sha256", flat=True))
     return [

@@ -10,6 +10,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shopfloor.desk.forms import SignInForm
+from shopfloor.words import gettext as _
 from shopfloor.workshop import services as workshops
 from shopfloor.workshop.models import Person
 
@@ -49,7 +50,7 @@ def _person(request: HttpRequest, form: SignInForm) -> Person | None:
     person = authenticate(request, **form.cleaned_data)
     if not isinstance(person, Person):
         workshops.note_wrong_password(username=name, at=at)
-        form.add_error(None, "Name and password do not go together. Check both and try again.")
+        form.add_error(None, _("Name and password do not go together. Check both and try again."))
         return None
     workshops.note_signed_in(person=person)
     return person

@@ -16,6 +16,7 @@ from shopfloor.jobs.shortcuts import job_or_404
 from shopfloor.jobs.words import service_in_words
 from shopfloor.journal.permissions import NotAllowed
 from shopfloor.promises.services import move_promise
+from shopfloor.words import gettext as _
 from shopfloor.workshop.access import DeskRequest, at_the_desk
 from shopfloor.workshop.codes import qr_svg
 
@@ -60,8 +61,10 @@ def promise(request: DeskRequest, job_id: UUID) -> HttpResponse:
     except NotAllowed as error:
         form.add_error(None, str(error))
         return job_response(request, found, at=at, promise=form)
-    told = "A text about it goes to the outbox." if facts["tell"] else "No text goes out for it."
-    messages.success(request, f"The promise is moved. {told}")
+    told = (
+        _("A text about it goes to the outbox.") if facts["tell"] else _("No text goes out for it.")
+    )
+    messages.success(request, _("The promise is moved. {told}").format(told=told))
     return redirect("job", found.id)
 
 

@@ -15,9 +15,11 @@ from django.utils.timezone import localtime
 
 from shopfloor.jobs.words import limit_in_words, number
 from shopfloor.journal.bodies import is_readable
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop
 from shopfloor.workshop.templatetags.money import money
 
-NOBODY = "somebody who has left"
+NOBODY = gettext_noop("somebody who has left")
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,7 @@ class Names:
     instruments: Mapping[str, str] = field(default_factory=dict)
 
     def person(self, person_id: str) -> str:
-        return "The desk" if person_id == self.desk else self.people.get(person_id, NOBODY)
+        return _("The desk") if person_id == self.desk else self.people.get(person_id, _(NOBODY))
 
     def step(self, key: object) -> str:
         return self.steps.get(str(key), str(key).replace("_", " "))
@@ -43,13 +45,13 @@ class Names:
         return str(known.get("label") or str(body.get("item", "")).replace("-", " "))
 
     def finding(self, finding_id: object) -> str:
-        return self.findings.get(str(finding_id), "a finding")
+        return self.findings.get(str(finding_id), _("a finding"))
 
 
 def amount(body: Mapping[str, Any]) -> str:
     """A reading with its unit, or the word for one that could not be turned."""
     if body.get("loose"):
-        return "loose"
+        return _("loose")
     value = body.get("value")
     return "" if value is None else f"{number(float(value))} {body.get('unit', '')}".strip()
 
@@ -80,28 +82,28 @@ def day_and_time(at: datetime) -> str:
 def sentence(kind: str, body: Mapping[str, Any], names: Names) -> str:
     """What an entry says, for somebody who was not there."""
     if body.get("redacted") is True:
-        return "Blanked on request."
+        return _("Blanked on request.")
     words = _SENTENCES.get(kind)
     if words is None:
-        return f"An entry of a kind this version does not know: {kind}."
+        return _("An entry of a kind this version does not know: {kind}.").format(kind=kind)
     if not is_readable(kind, body):
-        return "An entry that cannot be read; it counts for nothing in the job."
+        return _("An entry that cannot be read; it counts for nothing in the job.")
     return words(body, names)
 
 
 def _tick(body: Mapping[str, Any], names: Names) -> str:
-    outcome = {"done": "done", "open": "open again", "not-needed": "not needed"}
+    outcome = {"done": _("done"), "open": _("open again"), "not-needed": _("not needed")}
     said = outcome.get(str(body.get("outcome")), str(body.get("outcome")))
     return f"{names.step(body.get('step'))}: {said}{_because(body)}."
 
 
 def _because(body: Mapping[str, Any]) -> str:
-    return f", because {body['reason']}" if body.get("reason") else ""
+    return _(", because {reason}").format(reason=body["reason"]) if body.get("reason") else ""
 
 
 def _reading(body: Mapping[str, Any], names: Names) -> str:
     tool = names.instruments.get(str(body.get("instrument")), "")
-    used = f", with {tool}" if tool else ""
+    used = _(", with {tool}").format(tool=tool) if tool else ""
     return f"{names.ask(body)}, {body.get('phase')}: {amount(body)}{used}."
 
 
@@ -112,19 +114,25 @@ def _choice(body: Mapping[str, Any], names: Names) -> str:
 
 def _photo(body: Mapping[str, Any], names: Names) -> str:
     caption = f": {body['caption']}" if body.get("caption") else ""
-    step = f" at “{names.step(body['step'])}”" if body.get("step") else ""
+    step = _(" at “{step}”").format(step=names.step(body["step"])) if body.get("step") else ""
     return f"Photo{step}{caption}."
 
 
 def _finding(body: Mapping[str, Any], names: Names) -> str:
     parts = ", ".join(str(part.get("name")) for part in body.get("parts") or ())
-    told = f"{body.get('minutes')} minutes" + (f", {parts}" if parts else "")
-    return f"Found: {body.get('title')}. {body.get('reason')} ({told})."
+    told = _("{minutes} minutes").format(minutes=body.get("minutes")) + (
+        f", {parts}" if parts else ""
+    )
+    return _("Found: {title}. {reason} ({told}).").format(
+        title=body.get("title"), reason=body.get("reason"), told=told
+    )
 
 
 def _check(body: Mapping[str, Any], names: Names) -> str:
-    agreed = "agreed" if body.get("outcome") == "agreed" else "not agreed"
-    return f"Second check, {names.step(body.get('step'))}: {agreed}{_text(body)}."
+    agreed = _("agreed") if body.get("outcome") == "agreed" else _("not agreed")
+    return _("Second check, {step}: {agreed}{text}.").format(
+        step=names.step(body.get("step")), agreed=agreed, text=_text(body)
+    )
 
 
 def _text(body: Mapping[str, Any]) -> str:
@@ -133,13 +141,17 @@ def _text(body: Mapping[str, Any]) -> str:
 
 def _opened(body: Mapping[str, Any], names: Names) -> str:
     limit_words = money(int(body.get("go_ahead_minor") or 0), names.currency)
-    return f"Taken in as {body.get('number')}; {limit_words} may be spent without asking."
+    return _("Taken in as {number}; {limit_words} may be spent without asking.").format(
+        number=body.get("number"), limit_words=limit_words
+    )
 
 
 def _asked(body: Mapping[str, Any], names: Names) -> str:
     titles = ", ".join(names.finding(one) for one in body.get("findings") or ())
     start = (
-        "Within the agreed limit, done without asking" if body.get("told") else "Asked the customer"
+        _("Within the agreed limit, done without asking")
+        if body.get("told")
+        else _("Asked the customer")
     )
     return f"{start}: {titles}."
 
@@ -150,14 +162,16 @@ def _answer(body: Mapping[str, Any], names: Names) -> str:
         f"{line.get('title') or names.finding(line.get('finding'))}: {line.get('decision')}"
         for line in lines
     )
-    return f"Answered ({_CHANNELS.get(str(body.get('channel')), body.get('channel'))}): {said}."
+    return _("Answered ({how}): {said}.").format(
+        how=_(_CHANNELS.get(str(body.get("channel")), str(body.get("channel")))), said=said
+    )
 
 
 _CHANNELS = {
-    "link": "by the link",
-    "telephone": "by telephone",
-    "counter": "at the counter",
-    "go-ahead": "within the agreed limit",
+    "link": gettext_noop("by the link"),
+    "telephone": gettext_noop("by telephone"),
+    "counter": gettext_noop("at the counter"),
+    "go-ahead": gettext_noop("within the agreed limit"),
 }
 
 
@@ -168,8 +182,8 @@ def channel(name: str) -> str:
 
 def _released(body: Mapping[str, Any], names: Names) -> str:
     if body.get("mode") == "not-to-ride":
-        return f"Handed back NOT to be ridden: {body.get('reason')}"
-    return "Released: safe to ride."
+        return _("Handed back NOT to be ridden: {reason}").format(reason=body.get("reason"))
+    return _("Released: safe to ride.")
 
 
 _SENTENCES: Mapping[str, Callable[[Mapping[str, Any], Names], str]] = {
@@ -177,23 +191,31 @@ _SENTENCES: Mapping[str, Callable[[Mapping[str, Any], Names], str]] = {
     "choice": _choice,
     "reading": _reading,
     "photo": _photo,
-    "note": lambda body, names: f"Note: {body.get('text')}",
+    "note": lambda body, names: _("Note: {text}").format(text=body.get("text")),
     "finding": _finding,
-    "hands-on": lambda body, names: "Hands on.",
-    "hands-off": lambda body, names: "Hands off.",
+    "hands-on": lambda body, names: _("Hands on."),
+    "hands-off": lambda body, names: _("Hands off."),
     "check": _check,
-    "void": lambda body, names: f"Took an own entry back{_because(body)}.",
+    "void": lambda body, names: _("Took an own entry back{because}.").format(
+        because=_because(body)
+    ),
     "opened": _opened,
     "asked": _asked,
     "answer": _answer,
-    "withdrawn": lambda body, names: f"Taken back: {body.get('reason') or 'no longer true'}.",
-    "route-added": lambda body, names: f"Added to the steps: {body.get('title')}.",
-    "parts-in": lambda body, names: f"Parts are in for: {names.finding(body.get('finding'))}.",
-    "promise": lambda body, names: (
-        f"Promised for {moment(body.get('ready_at'))}. {body.get('why') or ''}"
+    "withdrawn": lambda body, names: _("Taken back: {reason}.").format(
+        reason=body.get("reason") or _("no longer true")
+    ),
+    "route-added": lambda body, names: _("Added to the steps: {title}.").format(
+        title=body.get("title")
+    ),
+    "parts-in": lambda body, names: _("Parts are in for: {finding}.").format(
+        finding=names.finding(body.get("finding"))
+    ),
+    "promise": lambda body, names: _("Promised for {moment}. {why}").format(
+        moment=moment(body.get("ready_at")), why=body.get("why") or ""
     ),
     "released": _released,
-    "collected": lambda body, names: "Collected.",
-    "cancelled": lambda body, names: f"Cancelled: {body.get('reason')}.",
-    "redacted": lambda body, names: "Blanked an entry on request.",
+    "collected": lambda body, names: _("Collected."),
+    "cancelled": lambda body, names: _("Cancelled: {reason}.").format(reason=body.get("reason")),
+    "redacted": lambda body, names: _("Blanked an entry on request."),
 }

@@ -18,6 +18,7 @@ from shopfloor.journal.progress import full_route
 from shopfloor.journal.release import Refusal, release_refusals
 from shopfloor.outbox import services as outbox
 from shopfloor.promises import services as promises
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Person
 
 SHEET_LINK_DAYS = 730
@@ -28,7 +29,7 @@ class CannotRelease(Exception):
     """The bike may not go yet; `refusals` say why, one by one."""
 
     def __init__(self, refusals: Sequence[Refusal]) -> None:
-        super().__init__("This bike cannot be released yet.")
+        super().__init__(_("This bike cannot be released yet."))
         self.refusals = list(refusals)
 
 
@@ -81,9 +82,9 @@ def take_back(*, job: Job, by: Person, at: datetime, reason: str) -> None:
         journal.lock_job(job=job)
         state = state_of(job)
         if state["place"] != "ready":
-            raise CannotClose("Only a bike that is ready and not collected can be taken back.")
+            raise CannotClose(_("Only a bike that is ready and not collected can be taken back."))
         heads = [head["id"] for head in state["places"].get("released", [])]
-        body = {"reason": reason or "Taken back to the stand"}
+        body = {"reason": reason or _("Taken back to the stand")}
         journal.write_entry(job=job, kind="withdrawn", body=body, by=by, at=at, supersedes=heads)
         promises.reopen_promise(job=job)
         _stop_texts(job, *PICKUPS)
@@ -95,7 +96,7 @@ def collect_job(*, job: Job, by: Person, at: datetime) -> None:
     with transaction.atomic():
         journal.lock_job(job=job)
         if state_of(job)["place"] != "ready":
-            raise CannotClose("Only a bike that is ready can be collected. Release it first.")
+            raise CannotClose(_("Only a bike that is ready can be collected. Release it first."))
         journal.write_entry(job=job, kind="collected", body={}, by=by, at=at)
         _stop_texts(job, *PICKUPS)
 
@@ -106,9 +107,9 @@ def cancel_job(*, job: Job, reason: str, by: Person, at: datetime) -> None:
     with transaction.atomic():
         journal.lock_job(job=job)
         if state_of(job)["place"] in ("collected", "cancelled"):
-            raise CannotClose("This job is closed already.")
+            raise CannotClose(_("This job is closed already."))
         if not reason.strip():
-            raise CannotClose("Write why the job is cancelled.")
+            raise CannotClose(_("Write why the job is cancelled."))
         journal.write_entry(job=job, kind="cancelled", body={"reason": reason}, by=by, at=at)
         _stop_texts(job, "offer", "moved", *PICKUPS)
 

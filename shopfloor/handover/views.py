@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST
 from shopfloor.handover import services
 from shopfloor.jobs.shortcuts import job_or_404
 from shopfloor.journal.permissions import NotAllowed
+from shopfloor.words import gettext as _
 from shopfloor.workshop.access import DeskRequest, at_the_desk
 
 MODES = ("safe", "not-to-ride")
@@ -49,8 +50,10 @@ def _reason(request: DeskRequest, longest: int) -> str:
 
 def _said(name: str, mode: str) -> str:
     if mode == "not-to-ride":
-        return f"Handed back not to be ridden. {name} gets the warning by text in opening hours."
-    return f"Ready. {name} is told by text in opening hours."
+        return _(
+            "Handed back not to be ridden. {name} gets the warning by text in opening hours."
+        ).format(name=name)
+    return _("Ready. {name} is told by text in opening hours.").format(name=name)
 
 
 @at_the_desk
@@ -64,7 +67,7 @@ def take_back(request: DeskRequest, job_id: UUID) -> HttpResponse:
     except (services.CannotClose, NotAllowed) as error:
         messages.error(request, str(error))
     else:
-        messages.success(request, "Taken back to the stand. A text not yet sent is stopped.")
+        messages.success(request, _("Taken back to the stand. A text not yet sent is stopped."))
     return redirect("job", job.id)
 
 
@@ -78,7 +81,9 @@ def collect(request: DeskRequest, job_id: UUID) -> HttpResponse:
     except (services.CannotClose, NotAllowed) as error:
         messages.error(request, str(error))
     else:
-        messages.success(request, f"{job.customer.first_name} has the bike.")
+        messages.success(
+            request, _("{first_name} has the bike.").format(first_name=job.customer.first_name)
+        )
     return redirect("job", job.id)
 
 
@@ -93,5 +98,5 @@ def cancel(request: DeskRequest, job_id: UUID) -> HttpResponse:
     except (services.CannotClose, NotAllowed) as error:
         messages.error(request, str(error))
     else:
-        messages.success(request, f"{job.tag} is cancelled.")
+        messages.success(request, _("{tag} is cancelled.").format(tag=job.tag))
     return redirect("job", job.id)

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.http import QueryDict
+from django.utils.translation import gettext_lazy as _
 
 from shopfloor.customers.models import Bike
 from shopfloor.intake.queries import bikes_of, find_bike, find_customer
@@ -31,17 +32,17 @@ ONLY_WITH = {
     "bottom_bracket_cup": "threaded",
     "rack_bolt": "rack",
 }
-WRONG_CHOICE = {"required": "Choose one.", "invalid_choice": "Choose one of these."}
+WRONG_CHOICE = {"required": _("Choose one."), "invalid_choice": _("Choose one of these.")}
 
 
 def _choice(field: Field) -> forms.ChoiceField:
-    choices = [(str(value), label) for value, label in field.options]
+    choices = [(str(value), _(label)) for value, label in field.options]
     is_long = len(choices) > 6
     if field.optional:
-        choices.insert(0, ("", "Not known"))
+        choices.insert(0, ("", _("Not known")))
     widget = forms.Select if is_long or field.optional else forms.RadioSelect
     return forms.ChoiceField(
-        label=field.label,
+        label=_(field.label),
         choices=choices,
         widget=widget,
         required=not field.optional,
@@ -53,43 +54,50 @@ class BookInForm(PlainForm):
     """Everything the desk writes down when a bike comes in."""
 
     phone = forms.CharField(
-        label="Telephone",
+        label=_("Telephone"),
         max_length=32,
         widget=forms.TextInput(attrs={"type": "tel", "autocomplete": "off", "autofocus": True}),
-        help_text="However it is written; texts about the bike go there.",
-        error_messages={"required": "Write the telephone number; it is how the customer is asked."},
+        help_text=_("However it is written; texts about the bike go there."),
+        error_messages={
+            "required": _("Write the telephone number; it is how the customer is asked.")
+        },
     )
     customer_name = forms.CharField(
-        label="Name", max_length=80, error_messages={"required": "Write the customer's name."}
+        label=_("Name"), max_length=80, error_messages={"required": _("Write the customer's name.")}
     )
     email = forms.EmailField(
-        label="Email, if wanted",
+        label=_("Email, if wanted"),
         required=False,
         error_messages={
-            "invalid": "This is not an email address. Leave it empty if there is none."
+            "invalid": _("This is not an email address. Leave it empty if there is none.")
         },
     )
     bike_id = forms.CharField(required=False, initial=NEW_BIKE)
     bike_words = forms.CharField(
-        label="The bike in words",
+        label=_("The bike in words"),
         max_length=120,
-        help_text="How you would tell it from the others: colour, type, what stands out.",
-        error_messages={"required": "Describe the bike, for instance its colour and type."},
+        help_text=_("How you would tell it from the others: colour, type, what stands out."),
+        error_messages={"required": _("Describe the bike, for instance its colour and type.")},
     )
-    frame_number = forms.CharField(label="Frame number, if wanted", max_length=40, required=False)
+    frame_number = forms.CharField(
+        label=_("Frame number, if wanted"), max_length=40, required=False
+    )
     says = forms.CharField(
-        label="What the rider says",
+        label=_("What the rider says"),
         required=False,
         max_length=2000,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="In the rider's own words. The bench reads it first.",
+        help_text=_("In the rider's own words. The bench reads it first."),
     )
     service = forms.ChoiceField(
-        label="Service",
-        choices=list(SERVICES.items()),
+        label=_("Service"),
+        choices=[(key, _(title)) for key, title in SERVICES.items()],
         initial="standard",
         widget=forms.RadioSelect,
-        error_messages={"required": "Choose a service.", "invalid_choice": "Choose a service."},
+        error_messages={
+            "required": _("Choose a service."),
+            "invalid_choice": _("Choose a service."),
+        },
     )
     # What the traits and bikes on the page were drawn for; tells a change made without script.
     kind_shown = forms.CharField(required=False, widget=forms.HiddenInput)
@@ -99,15 +107,17 @@ class BookInForm(PlainForm):
         super().__init__(*args, **kwargs)
         for field in FIELDS:
             self.fields[field.key] = (
-                forms.BooleanField(label=field.label, required=False)
+                forms.BooleanField(label=_(field.label), required=False)
                 if field.key in YES_NO_KEYS
                 else _choice(field)
             )
         self.fields["go_ahead"] = money_field(
             shop,
-            label="May be spent without asking",
+            label=_("May be spent without asking"),
             required=False,
-            help_text="VAT included. Small things found on the way are done and told, not asked.",
+            help_text=_(
+                "VAT included. Small things found on the way are done and told, not asked."
+            ),
         )
 
     def main_fields(self) -> Iterator[tuple[forms.BoundField, str]]:
@@ -153,7 +163,7 @@ def _value(field: Field, text: object) -> Any:
     """The trait's own value for what the form carries as text."""
     if isinstance(text, bool):
         return text
-    return next((value for value, _ in field.options if str(value) == text), None)
+    return next((value for value, _label in field.options if str(value) == text), None)
 
 
 def fill_in(shop: Workshop, posted: QueryDict) -> QueryDict:
@@ -197,7 +207,7 @@ def _put_traits(data: QueryDict, traits: Mapping[str, Any]) -> None:
 
 
 def _is_kind(text: str) -> bool:
-    return any(text == value for value, _ in FIELDS[0].options)
+    return any(text == value for value, _label in FIELDS[0].options)
 
 
 def known_bikes(shop: Workshop, data: Mapping[str, Any]) -> list[Bike]:

@@ -13,6 +13,7 @@ from shopfloor.intake import services
 from shopfloor.intake.forms import NEW_BIKE, BookInForm, fill_in, known_bikes
 from shopfloor.planning.opening import HorizonExceeded
 from shopfloor.trade.route import SERVICES, compose, minutes
+from shopfloor.words import gettext as _
 from shopfloor.workshop.access import DeskRequest, at_the_desk
 from shopfloor.workshop.fields import say_errors
 from shopfloor.workshop.models import Workshop
@@ -130,7 +131,7 @@ def _tiles(shop: Workshop, traits: dict[str, Any], chosen: str) -> list[dict[str
     return [
         {
             "key": key,
-            "title": title,
+            "title": _(title),
             "price_minor": shop.service_prices.get(key, 0),
             "minutes": minutes(compose(traits, key))["typical"] if traits else None,
             "checked": key == chosen,

@@ -12,6 +12,7 @@ from shopfloor.journal.fold import fold
 from shopfloor.journal.progress import Progress, full_route, progress
 from shopfloor.journal.release import Missing
 from shopfloor.journal.state import JobState
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Device, DeviceKind, Workshop
 
 
@@ -26,7 +27,7 @@ def get_job(*, workshop: Workshop, job_id: UUID) -> Job:
             Job.objects.of(workshop).select_related("bike", "customer", "workshop").get(id=job_id)
         )
     except Job.DoesNotExist:
-        raise JobNotFound("There is no such job in this workshop.") from None
+        raise JobNotFound(_("There is no such job in this workshop.")) from None
 
 
 def entries_of(job: Job) -> list[Entry]:

@@ -4,31 +4,33 @@ from collections.abc import Mapping
 from typing import Any
 
 from shopfloor.trade.route import SERVICES
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop
 
 STAGES = {
-    "intake": "Take in",
-    "measure": "Measure",
-    "strip": "Strip",
-    "clean": "Clean",
-    "inspect": "Inspect",
-    "bearings": "Bearings",
-    "wheels": "Wheels",
-    "assemble": "Assemble",
-    "drive": "Drive",
-    "brakes": "Brakes",
-    "shift": "Shifting",
-    "final": "Final check",
-    "handover": "Hand over",
+    "intake": gettext_noop("Take in"),
+    "measure": gettext_noop("Measure"),
+    "strip": gettext_noop("Strip"),
+    "clean": gettext_noop("Clean"),
+    "inspect": gettext_noop("Inspect"),
+    "bearings": gettext_noop("Bearings"),
+    "wheels": gettext_noop("Wheels"),
+    "assemble": gettext_noop("Assemble"),
+    "drive": gettext_noop("Drive"),
+    "brakes": gettext_noop("Brakes"),
+    "shift": gettext_noop("Shifting"),
+    "final": gettext_noop("Final check"),
+    "handover": gettext_noop("Hand over"),
 }
 
 
 def stage_in_words(stage: str | None) -> str:
     """A stage's title; a stage of a later version under its own name."""
-    return STAGES.get(stage, stage.capitalize()) if stage else ""
+    return _(STAGES.get(stage, stage.capitalize())) if stage else ""
 
 
 def service_in_words(service: str) -> str:
-    return SERVICES.get(service, service)
+    return _(SERVICES.get(service, service))
 
 
 def number(value: float) -> str:
@@ -47,8 +49,10 @@ def limit_in_words(ask: Mapping[str, Any], *, gap: str = " ") -> str:
     if not rule:
         return ""
     last = f"{gap}{unit}" if unit else ""
-    by_mark = ", as marked" if ask.get("marked") else ""
+    by_mark = _(", as marked") if ask.get("marked") else ""
     if rule["type"] == "band":
-        return f"{number(rule['min'])} to {number(rule['max'])}{last}{by_mark}"
-    lead = "at least" if rule["type"] == "minimum" else "below"
+        return _("{min} to {max}{last}{by_mark}").format(
+            min=number(rule["min"]), max=number(rule["max"]), last=last, by_mark=by_mark
+        )
+    lead = _("at least") if rule["type"] == "minimum" else _("below")
     return f"{lead} {number(rule['renew'])}{last}{by_mark}"

@@ -13,6 +13,7 @@ from shopfloor.trade.chain import PITCH_MM, ReadingOutOfRange, elongation_percen
 from shopfloor.trade.mark import with_mark
 from shopfloor.trade.units import is_torque_unit, to_newton_metres
 from shopfloor.trade.verdict import judge
+from shopfloor.words import gettext as _
 
 Ask = Mapping[str, Any]
 
@@ -56,7 +57,7 @@ def judge_head(ask: Ask, phase: str, head: Head) -> Judged:
     if ask["kind"] == "choice":
         return _judge_choice(ask, head)
     if head["kind"] != "reading":
-        return Judged("", "This asks for a number.", answers=False)
+        return Judged("", _("This asks for a number."), answers=False)
     return _judge_reading(ask, phase, head["body"])
 
 
@@ -69,7 +70,7 @@ def _judge_choice(ask: Ask, head: Head) -> Judged:
     offered = {choice["value"]: choice for choice in ask.get("choices") or ()}
     choice = offered.get(head["body"]["value"]) if head["kind"] == "choice" else None
     if choice is None:
-        return Judged("", "This is none of the choices that the step offers.", answers=False)
+        return Judged("", _("This is none of the choices that the step offers."), answers=False)
     return Judged(choice.get("verdict") or "", f"{choice['label']}.", answers=True)
 
 
@@ -100,14 +101,20 @@ def _in_unit_of_ask(ask: Ask, body: Mapping[str, Any]) -> _Measured:
         return _Measured(value, kept if own is None else own)
     if also and body["unit"] == also["unit"]:
         return _chain(value, own, kept, pitches=also["pitches"])
-    raise _NotComparable(f"It was measured in {body['unit']}; the limits are in {ask['unit']}.")
+    raise _NotComparable(
+        _("It was measured in {unit}; the limits are in {other}.").format(
+            unit=body["unit"], other=ask["unit"]
+        )
+    )
 
 
 def _torque(
     value: float | None, own: float | None, kept: float, *, unit: str, ask_unit: str
 ) -> _Measured:
     if not is_torque_unit(unit):
-        raise _NotComparable(f"It was measured in {unit}, which is no unit of torque here.")
+        raise _NotComparable(
+            _("It was measured in {unit}, which is no unit of torque here.").format(unit=unit)
+        )
     return _Measured(
         None if value is None else to_newton_metres(value, unit),
         to_newton_metres(kept, ask_unit) if own is None else to_newton_metres(own, unit),
@@ -122,7 +129,7 @@ def _chain(value: float | None, own: float | None, kept: float, *, pitches: int)
     try:
         return _Measured(elongation_percent(length_mm=value, pitches=pitches), uncertainty)
     except ReadingOutOfRange:
-        words = "No chain is that long: count the links and read the ruler again."
+        words = _("No chain is that long: count the links and read the ruler again.")
         raise _NotComparable(words) from None
 
 

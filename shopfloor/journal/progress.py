@@ -13,6 +13,7 @@ from shopfloor.journal.places import check_place, is_of_step, tick_place
 from shopfloor.journal.standing import Standing, list_standing
 from shopfloor.journal.state import JobState
 from shopfloor.trade import route as trade_route
+from shopfloor.words import gettext as _
 
 Step = Mapping[str, Any]
 Status = Literal["open", "done", "not-needed", "conflict"]
@@ -165,7 +166,10 @@ def _early(step: Step, route: Sequence[Step], statuses: Mapping[str, Status]) ->
         {"key": reason["key"], "because": reason["because"]} for reason in step["after"]
     ]
     added: list[Reason] = [
-        {"key": other["key"], "because": f"it belongs before “{step['title']}”"}
+        {
+            "key": other["key"],
+            "because": _("it belongs before “{title}”").format(title=step["title"]),
+        }
         for other in route
         if step["key"] in (other.get("before") or ())
     ]

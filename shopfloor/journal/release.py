@@ -19,6 +19,7 @@ from shopfloor.journal.progress import (
 )
 from shopfloor.journal.standing import Standing
 from shopfloor.journal.state import JobState
+from shopfloor.words import gettext as _
 
 Step = Mapping[str, Any]
 Mode = Literal["safe", "not-to-ride"]
@@ -83,26 +84,28 @@ def _refusal(code: str, message: str, step: str | None = None) -> Refusal:
 
 def _closed(state: JobState) -> list[Refusal]:
     if state["cancelled"]:
-        return [_refusal("already", "This job was cancelled.")]
+        return [_refusal("already", _("This job was cancelled."))]
     if state["collected"]:
-        return [_refusal("already", "The bike has been collected already.")]
+        return [_refusal("already", _("The bike has been collected already."))]
     if state["released"] is not None:
-        return [_refusal("already", "The bike has been released already.")]
+        return [_refusal("already", _("The bike has been released already."))]
     return []
 
 
 def _not_opened(state: JobState) -> list[Refusal]:
     if state["opened"] is not None:
         return []
-    return [_refusal("not-opened", "This job was never opened at the desk; open it first.")]
+    return [_refusal("not-opened", _("This job was never opened at the desk; open it first."))]
 
 
 def _missing(missing: Iterable[Missing]) -> list[Refusal]:
     return [
         _refusal(
             "missing-entries",
-            f"{one['device_name']} has written entries that have not arrived"
-            f" ({_ranges(one['ns'])}); bring it where it has signal.",
+            _(
+                "{device_name} has written entries that have not arrived ({ranges}); bring "
+                "it where it has signal."
+            ).format(device_name=one["device_name"], ranges=_ranges(one["ns"])),
         )
         for one in missing
         if one["ns"]
@@ -117,22 +120,33 @@ def _conflicts(route: Sequence[Step], state: JobState) -> list[Refusal]:
 def _conflict(place: str, route: Sequence[Step]) -> Refusal:
     step = next((step for step in route if is_of_step(place, step["key"])), None)
     if step is not None:
-        message = f"“{step['title']}” has two different values; settle which one holds."
+        message = _("“{title}” has two different values; settle which one holds.").format(
+            title=step["title"]
+        )
         return _refusal("conflict", message, step["key"])
     if place.startswith(("offer:", "answer:")):
-        return _refusal("conflict", "Two answers of the customer differ; settle which one holds.")
-    return _refusal("conflict", f"{place} has two different values; settle which one holds.")
+        return _refusal(
+            "conflict", _("Two answers of the customer differ; settle which one holds.")
+        )
+    return _refusal(
+        "conflict",
+        _("{place} has two different values; settle which one holds.").format(place=place),
+    )
 
 
 def _asking(state: JobState) -> list[Refusal]:
     if not state["asking"]:
         return []
-    return [_refusal("asking", "The customer has not answered yet; wait, ring or withdraw.")]
+    return [_refusal("asking", _("The customer has not answered yet; wait, ring or withdraw."))]
 
 
 def _safety_open(route: Iterable[Step], where: Progress) -> list[Refusal]:
     return [
-        _refusal("safety-open", f"“{step['title']}” is a safety step and not done.", step["key"])
+        _refusal(
+            "safety-open",
+            _("“{title}” is a safety step and not done.").format(title=step["title"]),
+            step["key"],
+        )
         for step in route
         if step["kind"] == "work"
         and step["safety"]
@@ -153,10 +167,14 @@ def _second_check_words(step: Step, state: JobState, looked_at: frozenset[str]) 
     heads = state["places"].get(check_place(step["key"]), [])
     agreed = {head["by"] for head in heads if head["body"]["outcome"] == "agreed"}
     if agreed and agreed <= doers_of(step, state):
-        return f"“{step['title']}” was agreed by somebody who did the work; ask another person."
+        return _("“{title}” was agreed by somebody who did the work; ask another person.").format(
+            title=step["title"]
+        )
     if agreed and not any(is_covered(head["body"], looked_at) for head in heads):
-        return f"“{step['title']}” was agreed before the work changed; look at it once more."
-    return f"“{step['title']}” needs the agreement of a second person."
+        return _("“{title}” was agreed before the work changed; look at it once more.").format(
+            title=step["title"]
+        )
+    return _("“{title}” needs the agreement of a second person.").format(title=step["title"])
 
 
 def _unsafe(standing: Iterable[Standing]) -> list[Refusal]:
@@ -168,9 +186,11 @@ def _unsafe(standing: Iterable[Standing]) -> list[Refusal]:
 
 
 def _parts(state: JobState) -> list[Refusal]:
-    titles = {row["id"]: row["body"].get("title", "A finding") for row in state["findings"]}
+    titles = {row["id"]: row["body"].get("title", _("A finding")) for row in state["findings"]}
     return [
-        _refusal("parts", f"“{titles[finding]}” is agreed and waits for parts.")
+        _refusal(
+            "parts", _("“{value}” is agreed and waits for parts.").format(value=titles[finding])
+        )
         for finding in state["parts"]
     ]
 
@@ -179,7 +199,7 @@ def _reason(reason: str | None) -> list[Refusal]:
     if reason is None or reason.strip():
         return []
     return [
-        _refusal("reason", "Write what the owner was told and why the bike must not be ridden.")
+        _refusal("reason", _("Write what the owner was told and why the bike must not be ridden."))
     ]
 
 

@@ -9,6 +9,8 @@ from typing import Final, NamedTuple
 import phonenumbers
 from phonenumbers import PhoneNumber, PhoneNumberType, ValidationResult
 
+from shopfloor.words import gettext as _
+
 TAKES_TEXTS: Final = (PhoneNumberType.MOBILE, PhoneNumberType.FIXED_LINE_OR_MOBILE)
 
 
@@ -31,20 +33,24 @@ def decide_phone(text: str, region: str) -> PhoneDecision:
     number = read_number(text, region)
     if number is None or not _is_possible(number):
         return PhoneDecision(
-            "reject", None, f"“{text.strip()}” is no complete telephone number: check the digits."
+            "reject",
+            None,
+            _("“{text}” is no complete telephone number: check the digits.").format(
+                text=text.strip()
+            ),
         )
     e164 = phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
     if number.extension:
         return PhoneDecision(
-            "warn", e164, "Texts do not reach an extension: ask for a mobile number as well."
+            "warn", e164, _("Texts do not reach an extension: ask for a mobile number as well.")
         )
     if not phonenumbers.is_valid_number(number):
         return PhoneDecision(
-            "warn", e164, "This number is not known to be in use: read it back to the customer."
+            "warn", e164, _("This number is not known to be in use: read it back to the customer.")
         )
     if phonenumbers.number_type(number) not in TAKES_TEXTS:
         return PhoneDecision(
-            "warn", e164, "This does not look like a mobile: a text may not arrive."
+            "warn", e164, _("This does not look like a mobile: a text may not arrive.")
         )
     return PhoneDecision("accept", e164, "")
 

@@ -19,6 +19,7 @@ from shopfloor.jobs.models import Job
 from shopfloor.outbox.models import Link, Message
 from shopfloor.outbox.wording import sms_segments, write_text
 from shopfloor.planning.quiet import earliest_send
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Person, Workshop
 from shopfloor.workshop.queries import calendar_of
 
@@ -72,7 +73,7 @@ def _derive(link: Link, key: str) -> str:
     told = salted_hmac("shopfloor.outbox.link", str(link.id), secret=key, algorithm="sha256")
     number = int.from_bytes(told.digest(), "big")
     letters = []
-    for _ in range(TOKEN_LENGTH):
+    for _place in range(TOKEN_LENGTH):
         number, place = divmod(number, len(ALPHABET))
         letters.append(ALPHABET[place])
     return "".join(letters)
@@ -86,7 +87,9 @@ def find_link(*, token: str, purpose: str, at: datetime) -> Link:
         .first()
     )
     if link is None or not constant_time_compare(link.token_hash, _hash(token)):
-        raise LinkGone("This link does not lead anywhere any more. Ask the workshop for a new one.")
+        raise LinkGone(
+            _("This link does not lead anywhere any more. Ask the workshop for a new one.")
+        )
     return link
 
 
@@ -114,7 +117,7 @@ def queue_message(
     Note that a customer is to be told something, once per `key`. It waits for the customer's
     quiet hours to pass, and for the shop to be open where the customer might come at once.
     """
-    message, _ = Message.objects.get_or_create(
+    message, _made = Message.objects.get_or_create(
         workshop=job.workshop,
         key=key,
         defaults={
@@ -165,7 +168,7 @@ def _try_to_write(pk: UUID, at: datetime) -> int:
     try:
         return _write(pk, at)
     except Exception:
-        logger.exception("Message %s could not be written; the next sweep tries again.", pk)
+        logger.exception(_("Message %s could not be written; the next sweep tries again."), pk)
         return 0
 
 
@@ -211,7 +214,7 @@ def mark_sent(*, message: Message, by: Person, at: datetime) -> None:
         state="sent", sent_at=at, sent_by=by
     )
     if changed != 1:
-        raise NotToSend("This message is not waiting to be sent: it was sent or is out of date.")
+        raise NotToSend(_("This message is not waiting to be sent: it was sent or is out of date."))
 
 
 def mark_not_sent(*, message: Message) -> None:

@@ -14,16 +14,18 @@ from shopfloor.outbox import services
 from shopfloor.outbox.models import Message
 from shopfloor.outbox.queries import SHOWN, messages_by_state
 from shopfloor.outbox.wording import sms_link, sms_segments
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop
 from shopfloor.workshop.access import DeskRequest, at_the_desk
 from shopfloor.workshop.codes import TooLong, qr_svg
 
 PURPOSES = {
-    "offer": "A question",
-    "told": "Done within the limit",
-    "pickup": "Ready to collect",
-    "not-to-ride": "Not to ride",
-    "receipt": "A receipt",
-    "moved": "The day moves",
+    "offer": gettext_noop("A question"),
+    "told": gettext_noop("Done within the limit"),
+    "pickup": gettext_noop("Ready to collect"),
+    "not-to-ride": gettext_noop("Not to ride"),
+    "receipt": gettext_noop("A receipt"),
+    "moved": gettext_noop("The day moves"),
 }
 
 
@@ -42,7 +44,7 @@ def _shown(message: Message) -> dict[str, Any]:
     page = {"offer": "customer-offer", "sheet": "customer-sheet"}
     return {
         "message": message,
-        "purpose": PURPOSES.get(message.purpose, message.purpose),
+        "purpose": _(PURPOSES.get(message.purpose, message.purpose)),
         "sms": sms_link(message.to_e164, message.body).tolerant if message.body else "",
         "units": sms_segments(message.body),
         "page": reverse(page[link.purpose], args=[services.token_of(link)]) if link else "",
@@ -56,14 +58,14 @@ def sent(request: DeskRequest, message_id: UUID) -> HttpResponse:
     message = get_object_or_404(Message.objects.of(request.user.workshop), id=message_id)
     if "undo" in request.POST:
         services.mark_not_sent(message=message)
-        messages.success(request, "The text waits to be sent again.")
+        messages.success(request, _("The text waits to be sent again."))
         return redirect("outbox")
     try:
         services.mark_sent(message=message, by=request.user, at=timezone.now())
     except services.NotToSend as error:
         messages.error(request, str(error))
     else:
-        messages.success(request, "Noted as sent. If it was not, undo it under “Sent”.")
+        messages.success(request, _("Noted as sent. If it was not, undo it under “Sent”."))
     return redirect("outbox")
 
 

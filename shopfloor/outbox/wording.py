@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import Any, Final, NamedTuple
 from urllib.parse import quote
 
+from shopfloor.words import gettext as _
 from shopfloor.workshop.currency import split_minor
 
 # 3GPP TS 23.038, 6.2.1: the default alphabet, and the characters that cost an escape.
@@ -124,11 +125,17 @@ def offer_text(
     *, shop: str, bike: str, lines: Sequence[str], total: str, ready: str, link: str
 ) -> str:
     """Asks for a yes or no to work that was found."""
-    tail = f"{_ready(ready)} Please say yes or no: {link}"
+    tail = _("{ready} Please say yes or no: {link}").format(ready=_ready(ready), link=link)
     return _shortest_needed(
-        f"{shop}: your {_short(bike)} also needs {_listed(lines)}, {total}.{tail}",
-        f"{shop}: your {_short(bike)} needs {_things(lines)}, {total}.{tail}",
-        f"{shop}: your bike needs {_things(lines)}, {total}.{tail}",
+        _("{shop}: your {bike} also needs {listed}, {total}.{tail}").format(
+            shop=shop, bike=_short(bike), listed=_listed(lines), total=total, tail=tail
+        ),
+        _("{shop}: your {bike} needs {things}, {total}.{tail}").format(
+            shop=shop, bike=_short(bike), things=_things(lines), total=total, tail=tail
+        ),
+        _("{shop}: your bike needs {things}, {total}.{tail}").format(
+            shop=shop, things=_things(lines), total=total, tail=tail
+        ),
     )
 
 
@@ -136,11 +143,17 @@ def told_text(
     *, shop: str, bike: str, lines: Sequence[str], total: str, ready: str, link: str
 ) -> str:
     """Says what is done within the limit that was agreed."""
-    tail = f"{_ready(ready)} Details: {link}"
+    tail = _("{ready} Details: {link}").format(ready=_ready(ready), link=link)
     return _shortest_needed(
-        f"{shop}: as agreed we also do {_listed(lines)} on your {_short(bike)}, {total}.{tail}",
-        f"{shop}: as agreed we do {_things(lines)} on your {_short(bike)}, {total}.{tail}",
-        f"{shop}: as agreed we do {_things(lines)} on your bike, {total}.{tail}",
+        _("{shop}: as agreed we also do {listed} on your {bike}, {total}.{tail}").format(
+            shop=shop, listed=_listed(lines), bike=_short(bike), total=total, tail=tail
+        ),
+        _("{shop}: as agreed we do {things} on your {bike}, {total}.{tail}").format(
+            shop=shop, things=_things(lines), bike=_short(bike), total=total, tail=tail
+        ),
+        _("{shop}: as agreed we do {things} on your bike, {total}.{tail}").format(
+            shop=shop, things=_things(lines), total=total, tail=tail
+        ),
     )
 
 
@@ -148,18 +161,26 @@ def pickup_text(*, shop: str, bike: str, hours: str = "", link: str) -> str:
     """Says that the bike can be collected and ridden."""
     opening = f" {hours}." if hours else ""
     return _shortest_needed(
-        f"{shop}: your {_short(bike)} is ready to collect.{opening} Service sheet: {link}",
-        f"{shop}: your bike is ready to collect.{opening} Service sheet: {link}",
-        f"{shop}: your bike is ready. Service sheet: {link}",
+        _("{shop}: your {bike} is ready to collect.{opening} Service sheet: {link}").format(
+            shop=shop, bike=_short(bike), opening=opening, link=link
+        ),
+        _("{shop}: your bike is ready to collect.{opening} Service sheet: {link}").format(
+            shop=shop, opening=opening, link=link
+        ),
+        _("{shop}: your bike is ready. Service sheet: {link}").format(shop=shop, link=link),
     )
 
 
 def not_to_ride_text(*, shop: str, bike: str, link: str) -> str:
     """Says that the bike can be collected and must not be ridden."""
     return _shortest_needed(
-        f"{shop}: your {_short(bike)} can be collected but is not safe: please do not ride it."
-        f" Why: {link}",
-        f"{shop}: your bike can be collected but is not safe: do not ride it. Why: {link}",
+        _(
+            "{shop}: your {bike} can be collected but is not safe: please do not ride it. "
+            "Why: {link}"
+        ).format(shop=shop, bike=_short(bike), link=link),
+        _("{shop}: your bike can be collected but is not safe: do not ride it. Why: {link}").format(
+            shop=shop, link=link
+        ),
     )
 
 
@@ -167,10 +188,14 @@ def receipt_text(
     *, shop: str, bike: str, yes: int, no: int, total: str, ready: str = "", link: str
 ) -> str:
     """Says what was understood of an answer."""
-    tail = f"{_ready(ready)} Your copy: {link}"
+    tail = _("{ready} Your copy: {link}").format(ready=_ready(ready), link=link)
     return _shortest_needed(
-        f"{shop}: thank you. {_short(bike)}: yes to {yes}, no to {no}, {total} in all.{tail}",
-        f"{shop}: thank you. Yes to {yes}, no to {no}, {total} in all.{tail}",
+        _("{shop}: thank you. {bike}: yes to {yes}, no to {no}, {total} in all.{tail}").format(
+            shop=shop, bike=_short(bike), yes=yes, no=no, total=total, tail=tail
+        ),
+        _("{shop}: thank you. Yes to {yes}, no to {no}, {total} in all.{tail}").format(
+            shop=shop, yes=yes, no=no, total=total, tail=tail
+        ),
     )
 
 
@@ -178,8 +203,12 @@ def moved_text(*, shop: str, bike: str, ready: str, link: str = "") -> str:
     """Says before the promised time that it cannot be kept."""
     tail = f" {link}" if link else ""
     return _shortest_needed(
-        f"{shop}: sorry, your {_short(bike)} takes longer than we said. Now ready {ready}.{tail}",
-        f"{shop}: sorry, your bike takes longer. Now ready {ready}.{tail}",
+        _("{shop}: sorry, your {bike} takes longer than we said. Now ready {ready}.{tail}").format(
+            shop=shop, bike=_short(bike), ready=ready, tail=tail
+        ),
+        _("{shop}: sorry, your bike takes longer. Now ready {ready}.{tail}").format(
+            shop=shop, ready=ready, tail=tail
+        ),
     )
 
 
@@ -207,7 +236,9 @@ def write_text(purpose: str, *, shop: str, bike: str, link: str, **facts: Any) -
         )
     if purpose == "moved":
         return moved_text(**who, ready=ready)
-    raise UnknownPurpose(f"There are no words for a message of the kind “{purpose}”.")
+    raise UnknownPurpose(
+        _("There are no words for a message of the kind “{purpose}”.").format(purpose=purpose)
+    )
 
 
 def _total(facts: Mapping[str, Any]) -> str:
@@ -228,7 +259,7 @@ def _short(bike: str) -> str:
 
 
 def _ready(ready: str) -> str:
-    return f" Ready {ready}." if ready else ""
+    return _(" Ready {ready}.").format(ready=ready) if ready else ""
 
 
 def _listed(lines: Sequence[str]) -> str:
@@ -236,4 +267,4 @@ def _listed(lines: Sequence[str]) -> str:
 
 
 def _things(lines: Sequence[str]) -> str:
-    return "1 more thing" if len(lines) == 1 else f"{len(lines)} more things"
+    return _("1 more thing") if len(lines) == 1 else _("{n} more things").format(n=len(lines))

@@ -12,6 +12,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from shopfloor.words import gettext as _
+
 Interval = tuple[datetime, datetime]
 Span = Sequence[str]
 
@@ -49,7 +51,11 @@ class Calendar:
         """Refuse hours that cannot be read, before anybody is promised anything."""
         unknown = [day for day in self.weekly if day not in DAYS]
         if unknown:
-            raise BadHours(f"“{unknown[0]}” is no day of the week: use {', '.join(DAYS)}.")
+            raise BadHours(
+                _("“{day}” is no day of the week: use {days}.").format(
+                    day=unknown[0], days=", ".join(DAYS)
+                )
+            )
         for spans in (*self.weekly.values(), *self.overrides.values()):
             for span in spans:
                 _read_span(span)
@@ -84,8 +90,10 @@ class Calendar:
                 return (start + left).astimezone(self.zone)
             left -= end - start
         raise HorizonExceeded(
-            f"The shop is not open for {open_minutes:g} minutes in the two years from"
-            f" {_day_words(at.astimezone(self.zone).date())}: look at opening hours and closures."
+            _(
+                "The shop is not open for {open_minutes:g} minutes in the two years from "
+                "{day}: look at opening hours and closures."
+            ).format(open_minutes=open_minutes, day=_day_words(at.astimezone(self.zone).date()))
         )
 
     def open_time_between(self, at: datetime, until: datetime) -> float:
@@ -97,11 +105,13 @@ class Calendar:
 
     def next_opening(self, at: datetime) -> datetime:
         """The first instant from `at` on which the shop is open. Raises HorizonExceeded."""
-        for start, _ in self._open_from(at):
+        for start, _end in self._open_from(at):
             return start.astimezone(self.zone)
         raise HorizonExceeded(
-            f"The shop does not open in the two years from"
-            f" {_day_words(at.astimezone(self.zone).date())}: look at opening hours and closures."
+            _(
+                "The shop does not open in the two years from {day}: look at opening "
+                "hours and closures."
+            ).format(day=_day_words(at.astimezone(self.zone).date()))
         )
 
     def is_open(self, at: datetime) -> bool:
@@ -161,20 +171,24 @@ def _taken_out(opening: Interval, blocked: Sequence[Interval]) -> Iterator[Inter
 def _read_span(span: Span) -> tuple[int, int]:
     """Minutes after midnight at which a span starts and ends; past 24 h it is the next day."""
     if len(span) != 2:
-        raise BadHours("Opening hours are pairs of a start and an end, as 09:00 and 17:30.")
+        raise BadHours(_("Opening hours are pairs of a start and an end, as 09:00 and 17:30."))
     start, end = (_read_clock(text) for text in span)
     if start == end or start >= 24 * 60:
-        raise BadHours(f"Opening hours from {span[0]} to {span[1]} are no hours: change one.")
+        raise BadHours(
+            _("Opening hours from {start} to {end} are no hours: change one.").format(
+                start=span[0], end=span[1]
+            )
+        )
     return start, end if end > start else end + 24 * 60
 
 
 def _read_clock(text: str) -> int:
-    hours, _, minutes = str(text).partition(":")
+    hours, _colon, minutes = str(text).partition(":")
     if hours.isdecimal() and minutes.isdecimal() and len(minutes) == 2:
         total = int(hours) * 60 + int(minutes)
         if int(minutes) < 60 and total <= 24 * 60:
             return total
-    raise BadHours(f"“{text}” is no time of day: write it as 09:00.")
+    raise BadHours(_("“{text}” is no time of day: write it as 09:00.").format(text=text))
 
 
 def _instants(day: date, span: Span, zone: ZoneInfo) -> Interval:

@@ -10,12 +10,12 @@ from datetime import date, datetime, time, timedelta
 from typing import Final, NamedTuple
 
 from shopfloor.planning.opening import HORIZON_DAYS, Calendar, HorizonExceeded
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop, ngettext
 
 MARGIN: Final = 0.25
 NOON: Final = time(12, 0)
-COUNTED: Final = (
-    "no one two three four five six seven eight nine ten eleven twelve".split()  # noqa: SIM905
-)
+COUNTED: Final = gettext_noop("no one two three four five six seven eight nine ten eleven twelve")
 
 
 class Ready(NamedTuple):
@@ -62,7 +62,7 @@ def ready_at(
 def _parts_here(calendar: Calendar, at: datetime, open_days: int) -> datetime:
     """The opening of the day by which so many open days have gone by."""
     days = _open_days(calendar, at.astimezone(calendar.zone).date() + timedelta(days=1))
-    for _ in range(open_days - 1):
+    for _day in range(open_days - 1):
         next(days)
     return calendar.opens_on(next(days))[0][0].astimezone(calendar.zone)
 
@@ -72,7 +72,7 @@ def _open_days(calendar: Calendar, first: date) -> Iterator[date]:
         day = first + timedelta(days=ahead)
         if calendar.opens_on(day):
             yield day
-    raise HorizonExceeded("The shop does not open in two years: look at hours and closures.")
+    raise HorizonExceeded(_("The shop does not open in two years: look at hours and closures."))
 
 
 def _next_hand_over(calendar: Calendar, done: datetime, margin_minutes: int) -> datetime:
@@ -80,7 +80,7 @@ def _next_hand_over(calendar: Calendar, done: datetime, margin_minutes: int) -> 
         for hand_over in _hand_overs(calendar, day, margin_minutes):
             if hand_over >= done:
                 return hand_over
-    raise HorizonExceeded("The shop does not open in two years: look at hours and closures.")
+    raise HorizonExceeded(_("The shop does not open in two years: look at hours and closures."))
 
 
 def _hand_overs(calendar: Calendar, day: date, margin_minutes: int) -> list[datetime]:
@@ -101,16 +101,29 @@ def _work_reasons(
 ) -> list[str]:
     reasons = []
     if minutes_ahead > 0:
-        stands = _counted(mechanics, "stand")
-        reasons.append(f"{duration_words(minutes_ahead)} of work ahead on {stands}.")
+        stands = ngettext("{number} stand", "{number} stands", mechanics).format(
+            number=_number_word(mechanics)
+        )
+        reasons.append(
+            _("{time} of work ahead on {stands}.").format(
+                time=duration_words(minutes_ahead), stands=stands
+            )
+        )
     if own_minutes > 0:
         total = round(own_minutes * (1 + MARGIN))
         reasons.append(
-            f"This bike takes about {duration_words(own_minutes)};"
-            f" {duration_words(total)} are kept free for it."
+            _("This bike takes about {own}; {kept} are kept free for it.").format(
+                own=duration_words(own_minutes), kept=duration_words(total)
+            )
         )
     if parts_open_days:
-        reasons.append(f"Parts take {_counted(parts_open_days, 'open day')}.")
+        reasons.append(
+            _("Parts take {days}.").format(
+                days=ngettext("{number} open day", "{number} open days", parts_open_days).format(
+                    number=_number_word(parts_open_days)
+                )
+            )
+        )
     return reasons
 
 
@@ -127,19 +140,21 @@ def _closed_reasons(calendar: Calendar, at: datetime, promised: datetime) -> lis
 
 
 def _closed_words(calendar: Calendar, day: date) -> str:
-    what = "a bank holiday" if day in calendar.closed else "closed"
+    what = _("a bank holiday") if day in calendar.closed else _("closed")
     name = calendar.names.get(day, "")
-    return f"{day:%A} {day.day} {day:%B} is {what}{f': {name}' if name else ''}."
+    return _("{day:%A} {number} {day:%B} is {what}{name}.").format(
+        day=day, number=day.day, what=what, name=f": {name}" if name else ""
+    )
 
 
 def duration_words(minutes: float) -> str:
     """As a person says it: 45 min, 2 h, 6 h 20 min."""
     hours, rest = divmod(round(minutes), 60)
     if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
+        return _("{rest} min").format(rest=rest)
+    return _("{hours} h {rest} min").format(hours=hours, rest=rest) if rest else f"{hours} h"
 
 
-def _counted(count: int, noun: str) -> str:
-    number = COUNTED[count] if count < len(COUNTED) else str(count)
-    return f"{number} {noun}{'' if count == 1 else 's'}"
+def _number_word(count: int) -> str:
+    words = _(COUNTED).split()
+    return words[count] if count < len(words) else str(count)

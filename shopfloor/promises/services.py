@@ -12,6 +12,7 @@ from shopfloor.journal.permissions import check_can_promise
 from shopfloor.outbox import services as outbox
 from shopfloor.planning.ready import Ready, ready_at
 from shopfloor.promises.models import Promise
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Person, Workshop
 from shopfloor.workshop.queries import calendar_of, mechanics_of
 
@@ -35,7 +36,7 @@ def promise_with_more(*, job: Job, extra_minutes: int, wait_for_parts: bool, at:
         return Ready(
             ready_at=job.promised_at,
             open_minutes_ahead=found.open_minutes_ahead,
-            reasons=["It fits before the time already promised."],
+            reasons=[_("It fits before the time already promised.")],
         )
     return found
 

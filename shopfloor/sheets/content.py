@@ -18,15 +18,23 @@ from shopfloor.journal.state import Head, JobState, Row
 from shopfloor.sheets import words
 from shopfloor.sheets.readings import Names, measured_parts, rows, worn
 from shopfloor.sheets.work import added_work, done_work, is_ticked, open_work
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop
 from shopfloor.workshop.models import Instrument, Person
 from shopfloor.workshop.templatetags.money import money
 
-PHASE_WORDS = {"before": "Before", "after": "After", "detail": "Detail"}
-WHY_DECLINED = (
+PHASE_WORDS = {
+    "before": gettext_noop("Before"),
+    "after": gettext_noop("After"),
+    "detail": gettext_noop("Detail"),
+}
+WHY_DECLINED = gettext_noop(
     "Left at the owner's wish after we had explained it. It matters for safety: have it done "
     "before you rely on this bike."
 )
-WHY_LEFT = "Left at the owner's wish. It will wear further; ask us to look at it next time."
+WHY_LEFT = gettext_noop(
+    "Left at the owner's wish. It will wear further; ask us to look at it next time."
+)
 
 
 def sheet_content(*, job: Job) -> dict[str, Any]:
@@ -113,7 +121,7 @@ def _declined(lines: Iterable[OfferLine], currency: str) -> list[dict[str, Any]]
             "title": line.title,
             "reason": line.reason,
             "safety": line.safety,
-            "why": WHY_DECLINED if line.safety else WHY_LEFT,
+            "why": _(WHY_DECLINED if line.safety else WHY_LEFT),
             "price": money(line.gross_minor, currency),
         }
         for line in left
@@ -188,7 +196,7 @@ def _photo(
 ) -> dict[str, Any]:
     body = photo["body"]
     about = body.get("caption") or titles.get(body.get("step") or "", "")
-    phase = PHASE_WORDS[body["phase"]]
+    phase = _(PHASE_WORDS[body["phase"]])
     return {
         "name": stored.sha256,
         "width": stored.width,
@@ -207,9 +215,15 @@ def _late(
     listed: list[tuple[Head | Row, str]] = [
         (head, _late_words(head, titles)) for heads in state["places"].values() for head in heads
     ]
-    listed += [(note, f"Note: {note['body'].get('text') or ''}") for note in state["notes"]]
-    listed += [(photo, "A photo") for photo in state["photos"]]
-    listed += [(row, f"Finding: {row['body'].get('title') or ''}") for row in state["findings"]]
+    listed += [
+        (note, _("Note: {text}").format(text=note["body"].get("text") or ""))
+        for note in state["notes"]
+    ]
+    listed += [(photo, _("A photo")) for photo in state["photos"]]
+    listed += [
+        (row, _("Finding: {title}").format(title=row["body"].get("title") or ""))
+        for row in state["findings"]
+    ]
     return [
         {
             "what": what,

@@ -16,8 +16,10 @@ from shopfloor.journal.progress import Progress
 from shopfloor.journal.state import JobState
 from shopfloor.sheets import words
 from shopfloor.sheets.scales import on_scale_of, scale_of
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop
 
-GONE = "somebody who has left"
+GONE = gettext_noop("somebody who has left")
 Row = dict[str, Any]
 Value = dict[str, Any]
 Step = Mapping[str, Any]
@@ -35,13 +37,13 @@ class Names:
 
     def person(self, key: str) -> str:
         """A name, also for somebody who is no longer here."""
-        return self.people.get(key, GONE)
+        return self.people.get(key, _(GONE))
 
 
 PARTS = [
-    ("reading", "Readings", "Left"),
-    ("torque", "Torques", "Left at"),
-    ("choice", "Looked at and felt", "Left"),
+    ("reading", gettext_noop("Readings"), gettext_noop("Left")),
+    ("torque", gettext_noop("Torques"), gettext_noop("Left at")),
+    ("choice", gettext_noop("Looked at and felt"), gettext_noop("Left")),
 ]
 
 
@@ -53,7 +55,7 @@ def measured_parts(every: Sequence[Row]) -> list[dict[str, Any]]:
         if own:
             mark, by = _shared(own, "mark", ""), _shared(own, "made_by", [])
             shown = [_without(row, mark=mark, by=by) for row in own]
-            head = {"kind": kind, "title": title, "left": left, "mark": mark, "made_by": by}
+            head = {"kind": kind, "title": _(title), "left": _(left), "mark": mark, "made_by": by}
             parts.append(head | {"rows": shown})
     return parts
 

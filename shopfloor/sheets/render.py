@@ -12,6 +12,8 @@ import typst
 from PIL import Image
 
 from shopfloor.jobs import photos
+from shopfloor.sheets.printed import printed_words
+from shopfloor.words import language
 from shopfloor.workshop.models import Workshop
 from shopfloor.workshop.templatetags.glyphs import glyphs
 
@@ -37,7 +39,8 @@ def sheet_pdf(*, content: Mapping[str, Any], workshop: Workshop) -> bytes:
         shutil.copy(HERE / "sheet.typ", root)
         _write_glyphs(root)
         shown = _copy_photos(content["photos"], workshop, root)
-        data = json.dumps({**content, "photos": shown}, ensure_ascii=False)
+        told = {"photos": shown, "words": printed_words(), "lang": language()}
+        data = json.dumps({**content, **told}, ensure_ascii=False)
         (root / "sheet.json").write_text(data, encoding="utf-8")
         compiler = typst.Compiler(str(root / "sheet.typ"), root=str(root), font_paths=_fonts())
         return _compile(compiler)

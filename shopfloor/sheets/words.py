@@ -10,8 +10,10 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from shopfloor.jobs.words import limit_in_words, number
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop
 
-NO_LIMIT = "as marked on the part"
+NO_LIMIT = gettext_noop("as marked on the part")
 
 
 def amount(value: float | None, unit: str, drawn: float | None = None, as_unit: str = "") -> str:
@@ -21,7 +23,7 @@ def amount(value: float | None, unit: str, drawn: float | None = None, as_unit: 
     drawn  the same reading in `as_unit`, the unit of the limits
     """
     if value is None:
-        return "loose"
+        return _("loose")
     shown = _with_unit(number(value), unit)
     if drawn is None or not as_unit or as_unit == unit:
         return shown
@@ -35,7 +37,7 @@ def _with_unit(text: str, unit: str) -> str:
 
 def limit(ask: Mapping[str, Any]) -> str:
     """The rule of a reading in words."""
-    return limit_in_words(ask, gap="\u00a0") or NO_LIMIT
+    return limit_in_words(ask, gap="\u00a0") or _(NO_LIMIT)
 
 
 def moment(at: datetime | None, zone: str) -> str:
@@ -53,39 +55,51 @@ def day(at: datetime | None, zone: str) -> str:
 
 # Common practice of the trade, worded here; the maker's handbook comes before all of it.
 FIRST_RIDE = {
-    "title": "After the first ride",
-    "text": "Cables, spokes and clamped parts settle. After the first hour of riding check that "
-    "wheels, handlebar, stem, saddle and pedals are tight and both brakes bite early. Bring the "
-    "bike back if anything has moved, rubs or creaks.",
+    "title": gettext_noop("After the first ride"),
+    "text": gettext_noop(
+        "Cables, spokes and clamped parts settle. After the first hour of riding check that "
+        "wheels, handlebar, stem, saddle and pedals are tight and both brakes bite early. "
+        "Bring the bike back if anything has moved, rubs or creaks."
+    ),
 }
 EVERY_RIDE = {
-    "title": "Before every ride",
-    "text": "Both brakes hold, both wheels are clamped, the tyres are hard, nothing rattles. "
-    "Do not ride a bike that fails one of these.",
+    "title": gettext_noop("Before every ride"),
+    "text": gettext_noop(
+        "Both brakes hold, both wheels are clamped, the tyres are hard, nothing rattles. Do "
+        "not ride a bike that fails one of these."
+    ),
 }
 HANDBOOK = {
-    "title": "What comes first",
-    "text": "The mark on a part and its maker's handbook come before the limits on this sheet. "
-    "Work on brakes, steering, carbon parts and electric drives belongs in trained hands.",
+    "title": gettext_noop("What comes first"),
+    "text": gettext_noop(
+        "The mark on a part and its maker's handbook come before the limits on this sheet. "
+        "Work on brakes, steering, carbon parts and electric drives belongs in trained hands."
+    ),
 }
 BED_IN_OPEN = {
-    "title": "Bed in the disc brakes before you rely on them",
-    "text": "New pads or rotors brake weakly at first. On a clear road away from traffic slow "
-    "down firmly from a brisk pace to walking pace, 20 to 30 times with each brake, without "
-    "locking a wheel. Allow longer stops until then. Keep oil, polish and fingers off the rotors; "
-    "they get hot.",
+    "title": gettext_noop("Bed in the disc brakes before you rely on them"),
+    "text": gettext_noop(
+        "New pads or rotors brake weakly at first. On a clear road away from traffic slow down "
+        "firmly from a brisk pace to walking pace, 20 to 30 times with each brake, without "
+        "locking a wheel. Allow longer stops until then. Keep oil, polish and fingers off the "
+        "rotors; they get hot."
+    ),
 }
 BED_IN_DONE = {
-    "title": "Disc brakes",
-    "text": "The brakes were bedded in at the workshop. They reach their full bite in the first "
-    "rides: allow longer stops until then. Keep oil, polish and fingers off the rotors; they get "
-    "hot.",
+    "title": gettext_noop("Disc brakes"),
+    "text": gettext_noop(
+        "The brakes were bedded in at the workshop. They reach their full bite in the first "
+        "rides: allow longer stops until then. Keep oil, polish and fingers off the rotors; "
+        "they get hot."
+    ),
 }
 BATTERY = {
-    "title": "Battery",
-    "text": "Charge only with the charger that belongs to it, not unattended and not where it "
-    "blocks the way out. A battery that is dented, swollen, hot or smells goes outside, away from "
-    "anything that burns, and is never charged.",
+    "title": gettext_noop("Battery"),
+    "text": gettext_noop(
+        "Charge only with the charger that belongs to it, not unattended and not where it "
+        "blocks the way out. A battery that is dented, swollen, hot or smells goes outside, "
+        "away from anything that burns, and is never charged."
+    ),
 }
 
 
@@ -96,4 +110,4 @@ def cautions(traits: Mapping[str, Any], *, bedded_in: bool, rideable: bool) -> l
         found.append(BED_IN_DONE if bedded_in else BED_IN_OPEN)
     if traits.get("kind") == "ebike":
         found.append(BATTERY)
-    return [*found, HANDBOOK]
+    return [{key: _(text) for key, text in one.items()} for one in [*found, HANDBOOK]]

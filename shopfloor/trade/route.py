@@ -13,6 +13,7 @@ from shopfloor.trade.asks import fill_asks
 from shopfloor.trade.graph import Edge, Path
 from shopfloor.trade.tables import Row, get_row, table
 from shopfloor.trade.traits import Traits, fill_defaults, matches
+from shopfloor.words import gettext_noop
 
 Step = dict[str, Any]
 
@@ -32,9 +33,9 @@ STAGES: Final = (
     "handover",
 )
 SERVICES: Final[Mapping[str, str]] = {
-    "safety": "Safety check",
-    "standard": "Standard service",
-    "full": "Full strip-down",
+    "safety": gettext_noop("Safety check"),
+    "standard": gettext_noop("Standard service"),
+    "full": gettext_noop("Full strip-down"),
 }
 _TIERS: Final = tuple(SERVICES)
 _PLAIN: Final = ("key", "stage", "title", "how", "why", "safety", "source", "source_kind")

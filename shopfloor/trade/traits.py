@@ -7,6 +7,8 @@ Says nothing about steps; tables name traits in their “when”.
 from collections.abc import Mapping, Sequence
 from typing import Any, Final, NamedTuple
 
+from shopfloor.words import gettext_noop
+
 Traits = dict[str, Any]
 Condition = Mapping[str, Sequence[Any]]
 
@@ -24,83 +26,135 @@ class UnknownTrait(ValueError):
     """A trait has a value that no bike here has."""
 
 
-YES_NO: Final = ((True, "yes"), (False, "no"))
+YES_NO: Final = ((True, gettext_noop("yes")), (False, gettext_noop("no")))
 
 FIELDS: Final[tuple[Field, ...]] = (
     Field(
         "kind",
-        "Kind of bike",
+        gettext_noop("Kind of bike"),
         (
-            ("road", "Road bike"),
-            ("mtb", "Mountain bike"),
-            ("city", "City bike"),
-            ("ebike", "E-bike"),
+            ("road", gettext_noop("Road bike")),
+            ("mtb", gettext_noop("Mountain bike")),
+            ("city", gettext_noop("City bike")),
+            ("ebike", gettext_noop("E-bike")),
         ),
     ),
     Field(
         "brakes",
-        "Brakes",
-        (("rim", "Rim"), ("disc", "Disc"), ("drum", "Drum or roller"), ("coaster", "Coaster")),
+        gettext_noop("Brakes"),
+        (
+            ("rim", gettext_noop("Rim")),
+            ("disc", gettext_noop("Disc")),
+            ("drum", gettext_noop("Drum or roller")),
+            ("coaster", gettext_noop("Coaster")),
+        ),
     ),
-    Field("hydraulic", "Hydraulic brakes", YES_NO),
+    Field("hydraulic", gettext_noop("Hydraulic brakes"), YES_NO),
     Field(
-        "gears", "Gears", (("derailleur", "Derailleur"), ("hub", "Hub gear"), ("single", "Single"))
+        "gears",
+        gettext_noop("Gears"),
+        (
+            ("derailleur", gettext_noop("Derailleur")),
+            ("hub", gettext_noop("Hub gear")),
+            ("single", gettext_noop("Single")),
+        ),
     ),
-    Field("front_mech", "Front mech", YES_NO),
-    Field("sprockets", "Sprockets at the rear", tuple((n, str(n)) for n in range(1, 15))),
+    Field("front_mech", gettext_noop("Front mech"), YES_NO),
+    Field(
+        "sprockets", gettext_noop("Sprockets at the rear"), tuple((n, str(n)) for n in range(1, 15))
+    ),
     Field(
         "bottom_bracket",
-        "Bottom bracket",
-        (("threaded", "Threaded"), ("press-fit", "Press-fit"), ("motor", "Motor")),
+        gettext_noop("Bottom bracket"),
+        (
+            ("threaded", gettext_noop("Threaded")),
+            ("press-fit", gettext_noop("Press-fit")),
+            ("motor", gettext_noop("Motor")),
+        ),
     ),
-    Field("steering", "Stem", (("threadless", "Clamped on the steerer"), ("quill", "Quill"))),
+    Field(
+        "steering",
+        gettext_noop("Stem"),
+        (("threadless", gettext_noop("Clamped on the steerer")), ("quill", gettext_noop("Quill"))),
+    ),
     Field(
         "axle",
-        "Wheel axles",
-        (("quick-release", "Quick release"), ("thru-axle", "Thru axle"), ("nutted", "Nuts")),
+        gettext_noop("Wheel axles"),
+        (
+            ("quick-release", gettext_noop("Quick release")),
+            ("thru-axle", gettext_noop("Thru axle")),
+            ("nutted", gettext_noop("Nuts")),
+        ),
     ),
-    Field("suspension", "Suspension", YES_NO),
-    Field("carbon", "Carbon parts", YES_NO),
-    Field("rack", "Rack", YES_NO),
-    Field("bars", "Handlebar", (("drop", "Drop"), ("flat", "Flat or swept"))),
-    Field("rim_brake", "Rim brakes are", (("caliper", "Calipers"), ("arms", "Arms on bosses"))),
-    Field("caliper_mount", "Disc calipers sit on", (("flat", "Flat mount"), ("post", "Posts"))),
-    Field("rotor", "Rotors", (("six-bolt", "Six bolts"), ("lockring", "Lockring")), optional=True),
+    Field("suspension", gettext_noop("Suspension"), YES_NO),
+    Field("carbon", gettext_noop("Carbon parts"), YES_NO),
+    Field("rack", gettext_noop("Rack"), YES_NO),
+    Field(
+        "bars",
+        gettext_noop("Handlebar"),
+        (("drop", gettext_noop("Drop")), ("flat", gettext_noop("Flat or swept"))),
+    ),
+    Field(
+        "rim_brake",
+        gettext_noop("Rim brakes are"),
+        (("caliper", gettext_noop("Calipers")), ("arms", gettext_noop("Arms on bosses"))),
+    ),
+    Field(
+        "caliper_mount",
+        gettext_noop("Disc calipers sit on"),
+        (("flat", gettext_noop("Flat mount")), ("post", gettext_noop("Posts"))),
+    ),
+    Field(
+        "rotor",
+        gettext_noop("Rotors"),
+        (("six-bolt", gettext_noop("Six bolts")), ("lockring", gettext_noop("Lockring"))),
+        optional=True,
+    ),
     Field(
         "saddle_clamp",
-        "Saddle clamp",
+        gettext_noop("Saddle clamp"),
         (
-            ("one-m8", "One M8 bolt"),
-            ("one-m6", "One M6 bolt"),
-            ("two-m6", "Two M6 bolts"),
-            ("two-m5", "Two M5 bolts"),
+            ("one-m8", gettext_noop("One M8 bolt")),
+            ("one-m6", gettext_noop("One M6 bolt")),
+            ("two-m6", gettext_noop("Two M6 bolts")),
+            ("two-m5", gettext_noop("Two M5 bolts")),
         ),
         optional=True,
     ),
     Field(
         "crank",
-        "Cranks",
+        gettext_noop("Cranks"),
         (
-            ("two-pinch", "Two pinch bolts"),
-            ("one-bolt", "One bolt, self-extracting"),
-            ("square-taper", "Square taper"),
-            ("splined", "Large spline"),
-            ("cottered", "Cotter pins"),
+            ("two-pinch", gettext_noop("Two pinch bolts")),
+            ("one-bolt", gettext_noop("One bolt, self-extracting")),
+            ("square-taper", gettext_noop("Square taper")),
+            ("splined", gettext_noop("Large spline")),
+            ("cottered", gettext_noop("Cotter pins")),
         ),
         optional=True,
     ),
     Field(
         "bottom_bracket_cup",
-        "Threaded bottom bracket",
+        gettext_noop("Threaded bottom bracket"),
         (
-            ("external", "External cups"),
-            ("cartridge", "Cartridge"),
-            ("loose-ball", "Cup and cone"),
+            ("external", gettext_noop("External cups")),
+            ("cartridge", gettext_noop("Cartridge")),
+            ("loose-ball", gettext_noop("Cup and cone")),
         ),
         optional=True,
     ),
-    Field("pad_axle", "Pad pins", (("hex", "Hex or star"), ("slotted", "Slotted")), optional=True),
-    Field("rack_bolt", "Rack bolts", (("m5", "M5"), ("m6", "M6")), optional=True),
+    Field(
+        "pad_axle",
+        gettext_noop("Pad pins"),
+        (("hex", gettext_noop("Hex or star")), ("slotted", gettext_noop("Slotted"))),
+        optional=True,
+    ),
+    Field(
+        "rack_bolt",
+        gettext_noop("Rack bolts"),
+        (("m5", gettext_noop("M5")), ("m6", gettext_noop("M6"))),
+        optional=True,
+    ),
 )
 KINDS: Final[tuple[str, ...]] = tuple(value for value, _ in FIELDS[0].options)
 

@@ -9,6 +9,8 @@ import math
 from collections.abc import Mapping
 from typing import Any, Final, Literal, NamedTuple
 
+from shopfloor.words import gettext as _
+
 Phase = Literal["found", "left"]
 
 SOUND: Final = "sound"
@@ -64,7 +66,7 @@ def judge(
     if value is None:
         return _judge_loose(rule, phase=phase, safety=safety, unit=suffix)
     if rule is None:
-        return Judgement("", "No limit is kept for this here: the mark on the part decides.")
+        return Judgement("", _("No limit is kept for this here: the mark on the part decides."))
     expanded = COVERAGE * abs(uncertainty)
     reading = _Reading(_settle(value), _settle(value - expanded), _settle(value + expanded), suffix)
     if rule["type"] == "minimum":
@@ -78,44 +80,81 @@ def _judge_minimum(rule: Mapping[str, Any], reading: _Reading) -> Judgement:
     renew, watch, unit = rule["renew"], rule.get("watch"), reading.unit
     limit = f"{_number(renew)}{unit}"
     if reading.low < renew <= reading.high:
-        return Judgement(MEASURE_AGAIN, f"{reading.spread()} straddles the limit of {limit}.")
+        return Judgement(
+            MEASURE_AGAIN,
+            _("{spread} straddles the limit of {limit}.").format(
+                spread=reading.spread(), limit=limit
+            ),
+        )
     if reading.value < renew:
-        return Judgement(RENEW, f"{reading.words()} is below the limit of {limit}.")
+        return Judgement(
+            RENEW,
+            _("{value} is below the limit of {limit}.").format(value=reading.words(), limit=limit),
+        )
     if watch is not None and reading.value < watch:
         return Judgement(
             WATCH,
-            f"{reading.words()} is above the limit of {limit}"
-            f" but below {_number(watch)}{unit}: plan to renew it.",
+            _(
+                "{value} is above the limit of {limit} but below {watch}{unit}: plan to renew it."
+            ).format(value=reading.words(), limit=limit, watch=_number(watch), unit=unit),
         )
-    return Judgement(SOUND, f"{reading.words()} is not below the limit of {limit}.")
+    return Judgement(
+        SOUND,
+        _("{value} is not below the limit of {limit}.").format(value=reading.words(), limit=limit),
+    )
 
 
 def _judge_maximum(rule: Mapping[str, Any], reading: _Reading) -> Judgement:
     renew, watch, unit = rule["renew"], rule.get("watch"), reading.unit
     limit = f"{_number(renew)}{unit}"
     if reading.low < renew <= reading.high:
-        return Judgement(MEASURE_AGAIN, f"{reading.spread()} straddles the limit of {limit}.")
+        return Judgement(
+            MEASURE_AGAIN,
+            _("{spread} straddles the limit of {limit}.").format(
+                spread=reading.spread(), limit=limit
+            ),
+        )
     if reading.value >= renew:
-        return Judgement(RENEW, f"{reading.words()} has reached the limit of {limit}.")
+        return Judgement(
+            RENEW,
+            _("{value} has reached the limit of {limit}.").format(
+                value=reading.words(), limit=limit
+            ),
+        )
     if watch is not None and reading.value >= watch:
         return Judgement(
             WATCH,
-            f"{reading.words()} is under the limit of {limit}"
-            f" but has reached {_number(watch)}{unit}: plan to renew it.",
+            _(
+                "{value} is under the limit of {limit} but has reached {watch}{unit}: plan "
+                "to renew it."
+            ).format(value=reading.words(), limit=limit, watch=_number(watch), unit=unit),
         )
-    return Judgement(SOUND, f"{reading.words()} is under the limit of {limit}.")
+    return Judgement(
+        SOUND,
+        _("{value} is under the limit of {limit}.").format(value=reading.words(), limit=limit),
+    )
 
 
 def _judge_band(
     rule: Mapping[str, Any], reading: _Reading, *, phase: str, safety: bool
 ) -> Judgement:
     low, high = rule["min"], rule["max"]
-    band = f"{_number(low)} to {_number(high)}{reading.unit}"
+    band = _("{low} to {high}{unit}").format(
+        low=_number(low), high=_number(high), unit=reading.unit
+    )
     if phase == "left" and _crosses_an_edge(reading, low, high):
-        return Judgement(MEASURE_AGAIN, f"{reading.spread()} straddles the edge of {band}.")
+        return Judgement(
+            MEASURE_AGAIN,
+            _("{spread} straddles the edge of {band}.").format(spread=reading.spread(), band=band),
+        )
     if low <= reading.value <= high:
-        return Judgement(SOUND, f"{reading.words()} is inside {band}.")
-    return Judgement(_outside(phase, safety=safety), f"{reading.words()} is outside {band}.")
+        return Judgement(
+            SOUND, _("{value} is inside {band}.").format(value=reading.words(), band=band)
+        )
+    return Judgement(
+        _outside(phase, safety=safety),
+        _("{value} is outside {band}.").format(value=reading.words(), band=band),
+    )
 
 
 def _crosses_an_edge(reading: _Reading, low: float, high: float) -> bool:
@@ -129,11 +168,18 @@ def _outside(phase: str, *, safety: bool) -> str:
 def _judge_loose(
     rule: Mapping[str, Any] | None, *, phase: str, safety: bool, unit: str
 ) -> Judgement:
-    lead = "Left loose" if phase == "left" else "Found loose"
+    lead = _("Left loose") if phase == "left" else _("Found loose")
     if rule is not None and rule["type"] == "band":
-        band = f"{_number(rule['min'])} to {_number(rule['max'])}{unit}"
-        return Judgement(_outside(phase, safety=safety), f"{lead}; it belongs inside {band}.")
-    return Judgement(_outside(phase, safety=safety), f"{lead}; the mark on the part decides.")
+        band = _("{min} to {max}{unit}").format(
+            min=_number(rule["min"]), max=_number(rule["max"]), unit=unit
+        )
+        return Judgement(
+            _outside(phase, safety=safety),
+            _("{lead}; it belongs inside {band}.").format(lead=lead, band=band),
+        )
+    return Judgement(
+        _outside(phase, safety=safety), _("{lead}; the mark on the part decides.").format(lead=lead)
+    )
 
 
 def _settle(value: float) -> float:

@@ -6,7 +6,9 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
+from shopfloor.words import gettext as _
 from shopfloor.workshop.currency import places_of
 from shopfloor.workshop.models import Workshop
 from shopfloor.workshop.services import HoursNotClear, read_hours
@@ -34,7 +36,9 @@ class MoneyField(forms.CharField):
         minor = amount.scaleb(self.places) if amount is not None else None
         if minor is None or minor != int(minor) or minor > MAX_MINOR:
             raise forms.ValidationError(
-                f"“{value}” is not an amount we can read. Write it like {self._example()}."
+                _("“{value}” is not an amount we can read. Write it like {example}.").format(
+                    value=value, example=self._example()
+                )
             )
         return int(minor)
 
@@ -44,7 +48,7 @@ class MoneyField(forms.CharField):
         return value
 
     def _example(self) -> str:
-        return "25" if self.places == 0 else "25 or 25.50"
+        return "25" if self.places == 0 else _("25 or 25.50")
 
 
 class PercentField(forms.CharField):
@@ -54,7 +58,9 @@ class PercentField(forms.CharField):
         text = str(value or "").strip().rstrip("%").strip().replace(",", ".")
         is_number = re.fullmatch(r"[0-9]{1,2}(\.[0-9]{1,2})?", text)
         if text and not is_number:
-            raise forms.ValidationError(f"“{value}” is not a percentage. Write it like 20 or 5.5.")
+            raise forms.ValidationError(
+                _("“{value}” is not a percentage. Write it like 20 or 5.5.").format(value=value)
+            )
         return int(Decimal(text) * 100) if text else None
 
     def prepare_value(self, value: Any) -> Any:
@@ -80,19 +86,19 @@ class HoursField(forms.CharField):
 
 # Django's own sentences, said as the rest of the desk speaks.
 PLAIN_WORDS = {
-    "required": "Fill this in.",
-    "invalid_choice": "Choose one of the list.",
-    "max_length": "Write at most %(limit_value)d letters; there are %(show_value)d.",
-    "min_value": "Write %(limit_value)s or more.",
-    "max_value": "Write %(limit_value)s or less.",
+    "required": gettext_lazy("Fill this in."),
+    "invalid_choice": gettext_lazy("Choose one of the list."),
+    "max_length": gettext_lazy("Write at most %(limit_value)d letters; there are %(show_value)d."),
+    "min_value": gettext_lazy("Write %(limit_value)s or more."),
+    "max_value": gettext_lazy("Write %(limit_value)s or less."),
 }
 PLAIN_SHAPES: Mapping[type[forms.Field], str] = {
-    forms.DateField: "Write the day like 2026-12-24.",
-    forms.TimeField: "Write the time like 16:30.",
-    forms.EmailField: "Write the address like name@example.org.",
-    forms.SlugField: "Use letters, digits and hyphens only.",
-    forms.IntegerField: "Write a whole number.",
-    forms.FloatField: "Write a number.",
+    forms.DateField: gettext_lazy("Write the day like 2026-12-24."),
+    forms.TimeField: gettext_lazy("Write the time like 16:30."),
+    forms.EmailField: gettext_lazy("Write the address like name@example.org."),
+    forms.SlugField: gettext_lazy("Use letters, digits and hyphens only."),
+    forms.IntegerField: gettext_lazy("Write a whole number."),
+    forms.FloatField: gettext_lazy("Write a number."),
 }
 
 

@@ -6,6 +6,7 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
+from django.utils.translation import gettext_lazy as _
 
 from shopfloor.planning.bank_holidays import REGIONS
 from shopfloor.planning.opening import DAYS
@@ -13,7 +14,15 @@ from shopfloor.trade.route import SERVICES
 from shopfloor.workshop.fields import HoursField, PercentField, PlainForm, money_field
 from shopfloor.workshop.models import Instrument, Role, Workshop
 
-DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+DAY_NAMES = (
+    _("Monday"),
+    _("Tuesday"),
+    _("Wednesday"),
+    _("Thursday"),
+    _("Friday"),
+    _("Saturday"),
+    _("Sunday"),
+)
 PARTICULARS = (
     "name",
     "phone",
@@ -34,6 +43,10 @@ def _zones() -> list[tuple[str, str]]:
     return [(zone, zone.replace("_", " ")) for zone in sorted(available_timezones()) if "/" in zone]
 
 
+def _regions() -> list[tuple[str, str]]:
+    return sorted((key, _(name)) for key, name in REGIONS.items())
+
+
 def _new_password() -> forms.PasswordInput:
     return forms.PasswordInput(attrs={"autocomplete": "new-password"})
 
@@ -41,25 +54,28 @@ def _new_password() -> forms.PasswordInput:
 class SettingsForm(PlainForm):
     """Particulars, hours and prices. Raises nothing; errors stand beside the fields."""
 
-    name = forms.CharField(label="Name of the workshop", max_length=80)
-    phone = forms.CharField(label="Telephone", max_length=32, required=False)
-    email = forms.EmailField(label="Email", required=False)
-    address = forms.CharField(label="Address", max_length=200, required=False)
-    region = forms.ChoiceField(label="Bank holidays of", choices=sorted(REGIONS.items()))
-    timezone = forms.ChoiceField(label="Time zone", choices=_zones)
+    name = forms.CharField(label=_("Name of the workshop"), max_length=80)
+    phone = forms.CharField(label=_("Telephone"), max_length=32, required=False)
+    email = forms.EmailField(label=_("Email"), required=False)
+    address = forms.CharField(label=_("Address"), max_length=200, required=False)
+    region = forms.ChoiceField(label=_("Bank holidays of"), choices=_regions)
+    timezone = forms.ChoiceField(label=_("Time zone"), choices=_zones)
     quiet_start = forms.TimeField(
-        label="Texts to customers from", widget=forms.TimeInput(attrs=CLOCK_INPUT, format="%H:%M")
+        label=_("Texts to customers from"),
+        widget=forms.TimeInput(attrs=CLOCK_INPUT, format="%H:%M"),
     )
     quiet_end = forms.TimeField(
-        label="until", widget=forms.TimeInput(attrs=CLOCK_INPUT, format="%H:%M")
+        label=_("until"), widget=forms.TimeInput(attrs=CLOCK_INPUT, format="%H:%M")
     )
-    vat_rate_bp = PercentField(label="VAT")
+    vat_rate_bp = PercentField(label=_("VAT"))
 
     def __init__(self, data: Any = None, *, shop: Workshop) -> None:
         super().__init__(data, initial=_present(shop))
-        self.fields["labour_rate_minor"] = money_field(shop, label="One hour of labour, before VAT")
+        self.fields["labour_rate_minor"] = money_field(
+            shop, label=_("One hour of labour, before VAT")
+        )
         for key, name in SERVICES.items():
-            self.fields[f"price_{key}"] = money_field(shop, label=name)
+            self.fields[f"price_{key}"] = money_field(shop, label=_(name))
         for day, name in zip(DAYS, DAY_NAMES, strict=True):
             self.fields[f"hours_{day}"] = HoursField(label=name, required=False)
 
@@ -72,14 +88,14 @@ class SettingsForm(PlainForm):
     def clean_quiet_end(self) -> Any:
         start, end = self.cleaned_data.get("quiet_start"), self.cleaned_data["quiet_end"]
         if start and end <= start:
-            raise forms.ValidationError("The evening hour must be later than the morning hour.")
+            raise forms.ValidationError(_("The evening hour must be later than the morning hour."))
         return end
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
         hours = [found.get(f"hours_{day}", ["unreadable"]) for day in DAYS]
         if not any(hours):
-            self.add_error(None, "Open on at least one day: nothing can be promised otherwise.")
+            self.add_error(None, _("Open on at least one day: nothing can be promised otherwise."))
         return found
 
     def facts(self) -> dict[str, Any]:
@@ -100,26 +116,26 @@ def _present(shop: Workshop) -> dict[str, Any]:
 class ClosureForm(PlainForm):
     """A day with other hours than usual, or none."""
 
-    on = forms.DateField(label="Day", widget=forms.DateInput(attrs=DAY_INPUT, format="%Y-%m-%d"))
-    reason = forms.CharField(label="Why", max_length=80)
+    on = forms.DateField(label=_("Day"), widget=forms.DateInput(attrs=DAY_INPUT, format="%Y-%m-%d"))
+    reason = forms.CharField(label=_("Why"), max_length=80)
     hours = HoursField(
-        label="Open at", required=False, help_text="Leave it empty for a day that is closed."
+        label=_("Open at"), required=False, help_text=_("Leave it empty for a day that is closed.")
     )
 
 
 class PersonForm(PlainForm):
     """Somebody new."""
 
-    name = forms.CharField(label="Name", max_length=60)
+    name = forms.CharField(label=_("Name"), max_length=60)
     username = forms.SlugField(
-        label="Name to sign in with", max_length=40, help_text="Letters, digits, hyphens."
+        label=_("Name to sign in with"), max_length=40, help_text=_("Letters, digits, hyphens.")
     )
-    role = forms.ChoiceField(label="Works as", choices=Role.choices)
+    role = forms.ChoiceField(label=_("Works as"), choices=Role.choices)
     password = forms.CharField(
-        label="First password",
+        label=_("First password"),
         widget=_new_password(),
         validators=[validate_password],
-        help_text="At least 10 characters.",
+        help_text=_("At least 10 characters."),
     )
 
 
@@ -127,27 +143,30 @@ class PasswordForm(PlainForm):
     """A new password for somebody who forgot the old one."""
 
     password = forms.CharField(
-        label="New password", widget=_new_password(), validators=[validate_password]
+        label=_("New password"), widget=_new_password(), validators=[validate_password]
     )
 
 
 class InstrumentForm(PlainForm):
     """A torque wrench, gauge or ruler."""
 
-    name = forms.CharField(label="Name", max_length=60)
+    name = forms.CharField(label=_("Name"), max_length=60)
     kind = forms.ChoiceField(
-        label="Kind", choices=[("torque", "Torque wrench"), ("gauge", "Gauge"), ("ruler", "Ruler")]
+        label=_("Kind"),
+        choices=[("torque", _("Torque wrench")), ("gauge", _("Gauge")), ("ruler", _("Ruler"))],
     )
     unit = forms.ChoiceField(
-        label="Reads in",
+        label=_("Reads in"),
         choices=[(u, u) for u in ("N·m", "lbf·in", "lbf·ft", "kgf·cm", "mm", "%", "bar")],
     )
-    range_min = forms.FloatField(label="From", required=False, min_value=0)
-    range_max = forms.FloatField(label="to", required=False, min_value=0)
-    class_pct = forms.FloatField(label="Accuracy, ± %", required=False, min_value=0.1, max_value=50)
-    resolution = forms.FloatField(label="Smallest step", required=False, min_value=0)
+    range_min = forms.FloatField(label=_("From"), required=False, min_value=0)
+    range_max = forms.FloatField(label=_("to"), required=False, min_value=0)
+    class_pct = forms.FloatField(
+        label=_("Accuracy, ± %"), required=False, min_value=0.1, max_value=50
+    )
+    resolution = forms.FloatField(label=_("Smallest step"), required=False, min_value=0)
     due_on = forms.DateField(
-        label="Calibrate again by",
+        label=_("Calibrate again by"),
         required=False,
         widget=forms.DateInput(attrs=DAY_INPUT, format="%Y-%m-%d"),
     )
@@ -156,7 +175,9 @@ class InstrumentForm(PlainForm):
         found = super().clean() or {}
         low, high = found.get("range_min"), found.get("range_max")
         if low is not None and high is not None and low >= high:
-            self.add_error("range_max", "The upper end of the range must be above the lower one.")
+            self.add_error(
+                "range_max", _("The upper end of the range must be above the lower one.")
+            )
         return found
 
     @classmethod

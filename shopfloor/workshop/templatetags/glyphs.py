@@ -12,6 +12,9 @@ from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop
+
 register = template.Library()
 SOURCE = Path(__file__).resolve().parents[3] / "frontend" / "icons" / "glyphs.json"
 
@@ -44,4 +47,21 @@ def glyph(name: str) -> SafeString:
 def chip(word: str, label: str = "") -> SafeString:
     """A verdict or place as a chip: its shape and its word."""
     slug = word.replace(" ", "-")
-    return format_html('<span class="chip {}">{} {}</span>', slug, glyph(slug), label or word)
+    return format_html('<span class="chip {}">{} {}</span>', slug, glyph(slug), label or _(word))
+
+
+# The words that chips are made of: places of a job, then verdicts.
+CHIP_WORDS = (
+    gettext_noop("booked"),
+    gettext_noop("on the stand"),
+    gettext_noop("asking"),
+    gettext_noop("parts"),
+    gettext_noop("ready"),
+    gettext_noop("collected"),
+    gettext_noop("cancelled"),
+    gettext_noop("sound"),
+    gettext_noop("watch"),
+    gettext_noop("renew"),
+    gettext_noop("unsafe"),
+    gettext_noop("measure again"),
+)

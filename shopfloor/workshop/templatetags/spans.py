@@ -5,6 +5,7 @@ from datetime import datetime
 from django import template
 
 from shopfloor.planning.ready import duration_words
+from shopfloor.words import gettext as _
 
 register = template.Library()
 
@@ -24,9 +25,9 @@ def since(at: datetime, then: datetime | None) -> str:
         return ""
     minutes = max(0, int((at - then).total_seconds() // 60))
     if minutes < 1:
-        return "a moment"
+        return _("a moment")
     if minutes < 60:
-        return f"{minutes} min"
+        return _("{minutes} min").format(minutes=minutes)
     if minutes < 48 * 60:
         return f"{minutes // 60} h"
-    return f"{minutes // (24 * 60)} days"
+    return _("{value} days").format(value=minutes // (24 * 60))

@@ -20,7 +20,7 @@ const common = {
   target: ["es2022", "safari16.4"],
   legalComments: "none",
   jsx: "automatic",
-  jsxImportSource: "hono/jsx",
+  jsxImportSource: "#html",
   logLevel: "warning",
   write: false,
   absWorkingDir: here.pathname,

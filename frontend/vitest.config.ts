@@ -4,7 +4,7 @@ import { defineConfig } from "vitest/config";
 export default defineConfig({
   server: { fs: { allow: [".."] } },
   resolve: { alias: { "@fixtures": new URL("../fixtures", import.meta.url).pathname } },
-  oxc: { jsx: { runtime: "automatic", importSource: "hono/jsx" } },
+  oxc: { jsx: { runtime: "automatic", importSource: "#html", development: false } },
   test: {
     environment: "node",
     include: ["src/**/*.test.ts", "src/**/*.test.tsx"],

@@ -1,5 +1,5 @@
 /* The way into every page of a job: frame and job loaded, or a page that says what is missing. */
-import type { Child } from "hono/jsx";
+import type { Child } from "../html/jsx-runtime";
 import { type AskView, findAsk, findStep, type JobView, type StepView } from "../views/job-model";
 import type { Frame } from "../views/layout";
 import { MissingPage } from "../views/missing";

@@ -1,5 +1,5 @@
 /* The one place where answers get their headers: pages drawn on the phone have no others. */
-import type { Child } from "hono/jsx";
+import type { Child } from "../html/jsx-runtime";
 import { page } from "../views/layout";
 import type { BenchContext } from "./deps";
 
@@ -29,8 +29,7 @@ function headers(type: string, more: Record<string, string> = {}): Headers {
 }
 
 export async function showPage(content: Child, status = 200): Promise<Response> {
-  const text = String(await page(content));
-  return new Response(text, { status, headers: headers("text/html; charset=utf-8") });
+  return new Response(page(content), { status, headers: headers("text/html; charset=utf-8") });
 }
 
 export function showMissingPage(content: Child): Promise<Response> {
@@ -38,8 +37,7 @@ export function showMissingPage(content: Child): Promise<Response> {
 }
 
 export async function showFragment(content: Child, status = 200): Promise<Response> {
-  const text = String(await content);
-  return new Response(text, { status, headers: headers("text/html; charset=utf-8") });
+  return new Response(String(content), { status, headers: headers("text/html; charset=utf-8") });
 }
 
 /** A form that could not be taken comes back with what was typed. */

@@ -1,5 +1,5 @@
 /* The page of one ask: found and left side by side, the form that answers it, and what its limit rests on. */
-import type { Child } from "hono/jsx";
+import type { Child } from "../html/jsx-runtime";
 import { rich, say, word } from "../words/bench";
 import { AskBox } from "./ask-form";
 import type { AskScreen } from "./ask-screen";

@@ -1,5 +1,5 @@
 /* The parts forms are made of: hidden fields, a sentence for what is wrong, a row of buttons. */
-import type { Child } from "hono/jsx";
+import type { Child } from "../html/jsx-runtime";
 
 export function Hidden({ values }: { values: Record<string, string> }) {
   return (

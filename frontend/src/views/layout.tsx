@@ -1,7 +1,6 @@
 /* The frame of every bench page: who works here, what is kept, the page itself and the bar under the thumb. */
 
-import { html } from "hono/html";
-import type { Child } from "hono/jsx";
+import type { Child } from "../html/jsx-runtime";
 import type { Person, WorkshopInfo } from "../store/schema";
 import { catalogue, say } from "../words/bench";
 import { Glyph } from "./glyph";
@@ -115,6 +114,6 @@ export function Layout({ frame, title, back, job, refresh, foot, children }: Lay
 }
 
 /** A whole page as text: the doctype cannot be written in JSX. */
-export function page(content: Child) {
-  return html`<!doctype html>${content}`;
+export function page(content: Child): string {
+  return `<!doctype html>${content}`;
 }

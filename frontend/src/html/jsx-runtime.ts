@@ -1,0 +1,75 @@
+/*
+ * What JSX becomes here: a string of HTML, written at once from the inside out. Text is escaped; only what was
+ * drawn by this module goes in as it is. The names of the exports are those that the compilers call.
+ */
+import type { JSX as Known } from "hono/jsx";
+
+/** HTML that is ready: everything in it was escaped or drawn here. */
+export class Html {
+  readonly text: string;
+
+  constructor(text: string) {
+    this.text = text;
+  }
+
+  toString(): string {
+    return this.text;
+  }
+}
+
+export type Child = Html | string | number | boolean | null | undefined | Child[];
+
+type Attributes = { children?: Child; [name: string]: unknown };
+type Component = (props: never) => Html | null;
+type Drawing = "circle" | "g" | "line" | "path" | "rect" | "svg" | "text" | "use";
+
+export declare namespace JSX {
+  type Element = Html | null;
+  type ElementType = keyof IntrinsicElements | Component;
+  type ElementChildrenAttribute = { children: Child };
+  type IntrinsicElements = {
+    [Tag in keyof Known.IntrinsicElements]: Omit<Known.IntrinsicElements[Tag], "children"> & {
+      children?: Child;
+    };
+  } & { [Tag in Drawing]: Attributes };
+}
+
+const ESCAPES: Record<string, string> = {
+  "&": "&amp;",
+  "<": "&lt;",
+  ">": "&gt;",
+  '"': "&quot;",
+  "'": "&#39;",
+};
+/** Elements without an end tag. */
+const VOID = /^(?:area|base|br|col|embed|hr|img|input|link|meta|source|track|wbr)$/;
+
+function escaped(text: string): string {
+  return text.replace(/[&<>"']/g, (sign) => ESCAPES[sign] as string);
+}
+
+function written(child: Child): string {
+  if (child instanceof Html) return child.text;
+  if (Array.isArray(child)) return child.map(written).join("");
+  if (child == null || typeof child === "boolean") return "";
+  return escaped(String(child));
+}
+
+/** True is an attribute without a value; false and nothing leave it out. */
+function attribute(name: string, value: unknown): string {
+  if (value == null || value === false) return "";
+  return value === true ? ` ${name}=""` : ` ${name}="${escaped(String(value))}"`;
+}
+
+export function jsx(tag: string | Component, props: Attributes): Html | null {
+  if (typeof tag === "function") return tag(props as never);
+  let text = `<${tag}`;
+  for (const name in props) if (name !== "children") text += attribute(name, props[name]);
+  return new Html(VOID.test(tag) ? `${text}>` : `${text}>${written(props.children)}</${tag}>`);
+}
+
+export const jsxs = jsx;
+
+export function Fragment({ children }: { children?: Child }): Html {
+  return new Html(written(children));
+}

@@ -11,7 +11,14 @@ from shopfloor.customers.models import Bike
 from shopfloor.intake.queries import bikes_of, find_bike, find_customer
 from shopfloor.intake.services import Intake
 from shopfloor.trade.route import SERVICES
-from shopfloor.trade.traits import FIELDS, YES_NO, Field, fill_defaults, usual_traits
+from shopfloor.trade.traits import (
+    FIELDS,
+    ONLY_WITH,
+    YES_NO,
+    Field,
+    fill_defaults,
+    usual_traits,
+)
 from shopfloor.workshop.fields import PlainForm, money_field
 from shopfloor.workshop.models import Workshop
 
@@ -20,17 +27,9 @@ YES_NO_KEYS = tuple(field.key for field in FIELDS if field.options == YES_NO)
 CHOICE_KEYS = tuple(field.key for field in FIELDS if field.key not in (*YES_NO_KEYS, "kind"))
 MAIN_KEYS = tuple(f.key for f in FIELDS if f.key in CHOICE_KEYS and not f.optional)
 MORE_KEYS = tuple(f.key for f in FIELDS if f.optional)
-# A trait that only means something beside another one; the style sheet hides it by these names.
-ONLY_WITH = {
-    "front_mech": "derailleur",
-    "sprockets": "derailleur",
-    "rim_brake": "rim",
-    "hydraulic": "disc",
-    "caliper_mount": "disc",
-    "rotor": "disc",
-    "pad_axle": "disc",
-    "bottom_bracket_cup": "threaded",
-    "rack_bolt": "rack",
+# The choice that a trait hangs on; the style sheet hides the trait by these names.
+HANGS_ON = {
+    key: trait if value is True else str(value) for key, (trait, value) in ONLY_WITH.items()
 }
 WRONG_CHOICE = {"required": _("Choose one."), "invalid_choice": _("Choose one of these.")}
 
@@ -122,13 +121,13 @@ class BookInForm(PlainForm):
 
     def main_fields(self) -> Iterator[tuple[forms.BoundField, str]]:
         """The parts that decide the route, with the choice each of them hangs on."""
-        return ((self[key], ONLY_WITH.get(key, "")) for key in MAIN_KEYS)
+        return ((self[key], HANGS_ON.get(key, "")) for key in MAIN_KEYS)
 
     def yes_no_fields(self) -> Iterator[tuple[forms.BoundField, str]]:
-        return ((self[key], ONLY_WITH.get(key, "")) for key in YES_NO_KEYS)
+        return ((self[key], HANGS_ON.get(key, "")) for key in YES_NO_KEYS)
 
     def more_fields(self) -> Iterator[tuple[forms.BoundField, str]]:
-        return ((self[key], ONLY_WITH.get(key, "")) for key in MORE_KEYS)
+        return ((self[key], HANGS_ON.get(key, "")) for key in MORE_KEYS)
 
     def traits(self) -> dict[str, Any]:
         """The bike's traits as far as the form is right; empty without a kind."""

@@ -33,7 +33,7 @@ from typing import Any
 from shopfloor.trade.asks import BY_KIND, band_words, chain_row, fill_ask, torque_ask
 from shopfloor.trade.route import SERVICES, compound
 from shopfloor.trade.tables import CATALOGUE, Row, table
-from shopfloor.trade.traits import FIELDS, KINDS, fill_defaults, usual_traits
+from shopfloor.trade.traits import FIELDS, KINDS, ONLY_WITH, fill_defaults, usual_traits
 
 When = Sequence[Mapping[str, Sequence[Any]]] | None
 
@@ -45,7 +45,8 @@ def catalogue() -> dict[str, Any]:
     """
     The catalogue of this version; the same object every time, so leave it as it is.
 
-    fields   traits in the order in which a form asks for them
+    fields   traits in the order in which a form asks for them; one with `only_with` means
+             something only where that other trait has that value
     usual    by kind: what is taken for granted where nothing is said
     offered  by kind: what a form may offer first
     tasks    keys of the added work, with the bikes it is for
@@ -58,6 +59,7 @@ def catalogue() -> dict[str, Any]:
                 "label": field.label,
                 "options": [{"value": value, "label": label} for value, label in field.options],
                 "optional": field.optional,
+                "only_with": _only_with(field.key),
             }
             for field in FIELDS
         ],
@@ -68,6 +70,13 @@ def catalogue() -> dict[str, Any]:
         "by_kind": BY_KIND,
         "tasks": [{"key": row["key"], "when": row.get("when")} for row in table("added_work")],
     }
+
+
+def _only_with(key: str) -> dict[str, Any] | None:
+    if key not in ONLY_WITH:
+        return None
+    trait, value = ONLY_WITH[key]
+    return {"key": trait, "value": value}
 
 
 def _step(row: Row) -> dict[str, Any]:

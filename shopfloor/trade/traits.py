@@ -157,6 +157,18 @@ FIELDS: Final[tuple[Field, ...]] = (
     ),
 )
 KINDS: Final[tuple[str, ...]] = tuple(value for value, _ in FIELDS[0].options)
+# A trait that means something only where another one has this value.
+ONLY_WITH: Final[Mapping[str, tuple[str, Any]]] = {
+    "hydraulic": ("brakes", "disc"),
+    "front_mech": ("gears", "derailleur"),
+    "sprockets": ("gears", "derailleur"),
+    "rim_brake": ("brakes", "rim"),
+    "caliper_mount": ("brakes", "disc"),
+    "rotor": ("brakes", "disc"),
+    "bottom_bracket_cup": ("bottom_bracket", "threaded"),
+    "pad_axle": ("brakes", "disc"),
+    "rack_bolt": ("rack", True),
+}
 
 _COMMON: Final[Traits] = {
     "hydraulic": False,

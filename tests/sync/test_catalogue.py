@@ -54,7 +54,7 @@ def test_each_packing_has_its_own_name(phone: Phone) -> None:
     packed = fetch(phone, **{"Accept-Encoding": "gzip"})
 
     assert packed["ETag"] != fetch(phone)["ETag"]
-    assert packed["Vary"] == "Accept-Encoding"
+    assert "Accept-Encoding" in packed["Vary"]
 
 
 def test_nobody_else_gets_it() -> None:

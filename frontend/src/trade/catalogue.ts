@@ -16,6 +16,8 @@ export type Field = {
   label: string;
   options: readonly { value: TraitValue; label: string }[];
   optional: boolean;
+  /** Another trait and its value, without which this one means nothing. */
+  only_with: { key: string; value: TraitValue } | null;
 };
 
 export type Minutes = { low: number; typical: number; high: number };

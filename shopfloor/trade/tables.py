@@ -12,6 +12,8 @@ from importlib import resources
 from types import MappingProxyType
 from typing import Any, Final
 
+from shopfloor.trade import traits
+
 Row = Mapping[str, Any]
 
 NAMES: Final = ("steps", "torque", "compounds", "added_work", "wear")
@@ -64,8 +66,9 @@ def _version() -> str:
     digest = hashlib.sha256()
     for name in NAMES:
         digest.update(_text(name).encode())
+    digest.update(traits.told().encode())
     return digest.hexdigest()[:12]
 
 
-# Twelve characters that change whenever any table changes; kept with every job.
+# Twelve characters that change whenever a table or a trait changes; kept with every job.
 CATALOGUE: Final = _version()

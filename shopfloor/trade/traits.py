@@ -223,6 +223,11 @@ _BY_KIND: Final[Mapping[str, Traits]] = {
 }
 
 
+def told() -> str:
+    """All that is said here of bikes, as one text: the same as long as nothing has changed."""
+    return repr((FIELDS, ONLY_WITH, _COMMON, _BY_KIND))
+
+
 def fill_defaults(traits: Mapping[str, Any]) -> Traits:
     """
     The traits with every missing one set to what is usual for the kind.

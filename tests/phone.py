@@ -81,6 +81,15 @@ class Phone:
         return answer
 
 
+def numbers(answer: dict[str, Any]) -> dict[int, int]:
+    """The workshop's number of each position that was taken."""
+    return {
+        run["at"] + step: run["seq"] + step
+        for run in answer["taken"]
+        for step in range(run["count"])
+    }
+
+
 def enrol_phone(*, person: Person, name: str = "Phone", at: datetime = NOON) -> Phone:
     """Make a phone of this person's known to the workshop."""
     device, token = workshops.enrol_device(person=person, name=name, at=at)

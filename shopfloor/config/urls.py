@@ -76,6 +76,7 @@ urlpatterns = [
     path("bench/", bench.install, name="bench"),
     path("bench/<path:path>", bench.install, name="bench-page"),
     path("api/sync", api.sync, name="api-sync"),
+    path("api/routes", api.routes, name="api-routes"),
     path("api/catalogue", catalogue_api.catalogue, name="api-catalogue"),
     path("api/devices", enrolment_api.devices, name="api-devices"),
     path("api/photos/<sha256:name>", photo_api.photo, name="api-photo"),

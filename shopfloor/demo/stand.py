@@ -9,11 +9,12 @@ from typing import Any
 import uuid6
 
 from shopfloor.demo.pictures import picture
+from shopfloor.jobs.folding import refold
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.photos import store_photo
 from shopfloor.jobs.queries import progress_of, state_of
 from shopfloor.journal.progress import full_route
-from shopfloor.sync.services import take_entries
+from shopfloor.sync.taking import take_entries
 from shopfloor.workshop.models import Device, Person
 
 Step = Mapping[str, Any]
@@ -53,6 +54,7 @@ class Stand:
         taken = take_entries(device=self.device, raw_entries=self.kept, at=at)
         if taken.refused:
             raise RuntimeError(f"The demo's entries were refused: {taken.refused}")
+        refold(job_ids=taken.jobs)
         self.kept.clear()
         self.device.last_n = self.n
         self.device.seen_at = at

@@ -1,7 +1,6 @@
-"""The phone's side door: pushing entries and pulling what is new."""
+"""The phone's side door: pushing entries, pulling what is new, and fetching routes."""
 
 import json
-from datetime import datetime
 from typing import Any
 
 from django.http import HttpResponse, JsonResponse
@@ -10,15 +9,18 @@ from drf_spectacular.utils import extend_schema
 from rest_framework.decorators import api_view
 from rest_framework.request import Request
 
+from shopfloor.jobs.routes import routes_by_sha
 from shopfloor.sync import services
 from shopfloor.sync.serializers import (
+    MAX_ENTRIES,
     ProblemSerializer,
+    RoutesAnswerSerializer,
+    RoutesRequestSerializer,
     SyncAnswerSerializer,
     SyncEnvelopeSerializer,
     SyncRequestSerializer,
 )
 from shopfloor.sync.speaking import BEARER, BadRequest, device_of, object_of, problem
-from shopfloor.workshop import services as workshops
 from shopfloor.workshop.models import Device
 from shopfloor.workshop.queries import UnknownDevice
 
@@ -37,37 +39,44 @@ def sync(request: Request) -> HttpResponse:
         device = device_of(request)
         asked = _envelope(request, device)
     except UnknownDevice as error:
-        return problem("sign-in", error, 401)
+        return problem(error.code, error, 401)
     except BadRequest as error:
         return problem("bad-request", error, 400)
-    return JsonResponse(_answer(device, asked, at))
-
-
-def _answer(device: Device, asked: dict[str, Any], at: datetime) -> dict[str, Any]:
-    taken = services.take_entries(device=device, raw_entries=asked["entries"], at=at)
-    workshops.heard_from(device=device, at=at, sent_at=asked["sent_at"], last_n=asked["last_n"])
-    same_epoch = asked["epoch"] in (None, device.workshop.epoch)
-    page = services.entries_after(
-        workshop=device.workshop, cursor=asked["cursor"] if same_epoch else 0
-    )
-    return {
-        "epoch": str(device.workshop.epoch),
-        "accepted": taken.accepted,
-        "refused": taken.refused,
-        "entries": page.entries,
-        "jobs": page.jobs,
-        "workshop": services.workshop_info(device.workshop),
-        "cursor": page.cursor,
-        "more": page.more,
-        "server_at": at,
-    }
+    return JsonResponse(services.exchange(device=device, asked=asked, at=at))
 
 
 def _envelope(request: Request, device: Device) -> dict[str, Any]:
-    form = SyncEnvelopeSerializer(data=object_of(request))
+    data = object_of(request)
+    entries = data.pop("entries", None)
+    if not isinstance(entries, list) or len(entries) > MAX_ENTRIES:
+        raise BadRequest(f"The request must hold a list of at most {MAX_ENTRIES} entries.")
+    form = SyncEnvelopeSerializer(data=data)
     if not form.is_valid():
         raise BadRequest(f"The request is not complete: {json.dumps(form.errors)}")
-    asked = dict(form.validated_data)
+    asked = {**form.validated_data, "entries": entries}
     if asked["device"] != device.id:
         raise BadRequest("The token belongs to another device. Sign in again on this phone.")
     return asked
+
+
+@extend_schema(
+    request=RoutesRequestSerializer,
+    responses={200: RoutesAnswerSerializer, 400: ProblemSerializer, 401: ProblemSerializer},
+    auth=BEARER,  # type: ignore[arg-type]
+    operation_id="routes",
+)
+@api_view(["POST"])
+def routes(request: Request) -> HttpResponse:
+    """The routes that job headers name; one that no job of the workshop has is left out."""
+    try:
+        device = device_of(request)
+        form = RoutesRequestSerializer(data=object_of(request))
+    except UnknownDevice as error:
+        return problem(error.code, error, 401)
+    except BadRequest as error:
+        return problem("bad-request", error, 400)
+    if not form.is_valid():
+        return problem("bad-request", f"These are no routes: {json.dumps(form.errors)}", 400)
+    shas: list[str] = form.validated_data["routes"]
+    steps, found = routes_by_sha(workshop=device.workshop, shas=shas)
+    return JsonResponse({"steps": steps, "routes": found})

@@ -1,162 +1,83 @@
-"""Taking entries from phones once each, and giving phones what they have not seen."""
+"""One exchange with a phone: what it sends is taken, and it is given what it has not seen."""
 
-import json
 from collections import defaultdict
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cache
-from typing import Any, NamedTuple
+from hashlib import sha256
+from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from shopfloor.jobs import services as journal
+import rfc8785
+
+from shopfloor.jobs.folding import refold
 from shopfloor.jobs.models import Job, StoredEntry
-from shopfloor.journal.entry import (
-    DESK_KINDS,
-    Entry,
-    MalformedEntry,
-    is_count,
-    parse_entry,
-    to_wire,
-)
-from shopfloor.sync.models import RefusedEntry
+from shopfloor.sync.taking import take_entries
 from shopfloor.trade.added_work import tasks
+from shopfloor.trade.tables import CATALOGUE
 from shopfloor.trade.traits import KINDS
-from shopfloor.workshop import services as workshops
+from shopfloor.workshop.devices import Told
 from shopfloor.workshop.models import Device, DeviceKind, Workshop
 from shopfloor.workshop.queries import people_of
 
-PAGE = 500
-RAW_KEPT = 200_000
+PAGE = 1000
 HEADER_KINDS = ("opened", "promise", "route-added")
+HEARD_WITHIN = timedelta(minutes=15)
 
 
-REFUSALS = {
-    "unknown-job": "The workshop has no such job. Ask the desk; this entry is kept.",
-    "unknown-person": "Nobody of this workshop wrote this. Choose who works, and write it again.",
-    "other-device": "This was written by another phone. Send it from that phone.",
-    "kind-not-allowed": "Only the desk may write this.",
-    "id-reused": "Another entry has this number already. Write it again.",
-}
-
-
-class Refusal(NamedTuple):
-    """An entry as it came, and why it is not taken."""
-
-    raw: object
-    code: str
-    message: str
-
-
-@dataclass(frozen=True)
-class Taken:
-    """What became of a batch: ids that are stored, and refusals with their reason."""
-
-    accepted: list[str]
-    refused: list[dict[str, str]]
-
-
-def take_entries(*, device: Device, raw_entries: Sequence[object], at: datetime) -> Taken:
-    """
-    Store what can be stored. A refused entry never stops another; it is kept raw, once, with
-    its reason. Sending the same batch again answers the same.
-    """
-    parsed, unreadable = _parse_all(raw_entries)
-    writers = _writers(device)
-    good, unwelcome = _sort_out(writers, device.workshop, parsed)
-    for writer_id, writer in writers.items():
-        own = [entry for entry in good if entry.device == writer_id]
-        if own:
-            journal.append_entries(workshop=device.workshop, device=writer, entries=own, at=at)
-    refused = [_refuse(device, refusal, at) for refusal in (*unreadable, *unwelcome)]
-    if refused:
-        workshops.note_refused(device=device, ns=_numbers(device, (*unreadable, *unwelcome)))
-    return Taken(accepted=[entry.id for entry in good], refused=refused)
-
-
-def _parse_all(raw_entries: Sequence[object]) -> tuple[list[Entry], list[Refusal]]:
-    parsed, unreadable = [], []
-    for raw in raw_entries:
-        try:
-            parsed.append(parse_entry(raw))
-        except MalformedEntry as error:
-            unreadable.append(Refusal(raw, error.code, error.message))
-    return parsed, unreadable
-
-
-def _writers(device: Device) -> dict[str, Device]:
-    """
-    Whose entries a phone may bring: its own, and those of phones that were revoked since. After a
-    new sign-in the same phone has a new name, and what it kept from before must not be lost.
-    """
-    former = device.workshop.devices.filter(kind=DeviceKind.PHONE, revoked_at__isnull=False)
-    return {str(device.id): device, **{str(one.id): one for one in former}}
-
-
-def _sort_out(
-    writers: Container[str], workshop: Workshop, parsed: Sequence[Entry]
-) -> tuple[list[Entry], list[Refusal]]:
-    known_jobs = Job.objects.of(workshop).filter(id__in={entry.job for entry in parsed})
-    jobs = {str(job) for job in known_jobs.values_list("id", flat=True)}
-    rows = StoredEntry.objects.filter(id__in=[entry.id for entry in parsed])
-    held = {str(row.id): row.wire for row in rows}
-    people = {str(person) for person in workshop.people.values_list("id", flat=True)}
-    good: dict[str, Entry] = {}
-    unwelcome = []
-    for entry in parsed:
-        wire = to_wire(entry)
-        code = _problem(writers, people, entry, jobs) or (
-            "id-reused" if held.get(entry.id, wire) != wire else None
-        )
-        if code:
-            unwelcome.append(Refusal(wire, code, REFUSALS[code]))
-        else:
-            good[entry.id] = entry
-            held[entry.id] = wire
-    return list(good.values()), unwelcome
-
-
-def _problem(
-    writers: Container[str], people: Container[str], entry: Entry, jobs: set[str]
-) -> str | None:
-    if entry.job not in jobs:
-        return "unknown-job"
-    if entry.device not in writers:
-        return "other-device"
-    if entry.by not in people:
-        return "unknown-person"
-    return "kind-not-allowed" if entry.kind in DESK_KINDS else None
-
-
-def _refuse(device: Device, refusal: Refusal, at: datetime) -> dict[str, str]:
-    raw = refusal.raw
-    entry_id = _storable(str(raw.get("id", "")))[:64] if isinstance(raw, dict) else ""
-    facts = {
-        "device": device,
-        "entry_id": entry_id,
-        "code": refusal.code,
-        "raw": _storable(json.dumps(raw, ensure_ascii=False))[:RAW_KEPT],
+def exchange(*, device: Device, asked: Mapping[str, Any], at: datetime) -> dict[str, Any]:
+    """Take what a phone sends, then answer with what it has not seen. Safe to repeat."""
+    workshop = device.workshop
+    taken = take_entries(device=device, raw_entries=asked["entries"], at=at, told=_told(asked))
+    if taken.jobs:
+        refold(job_ids=taken.jobs)
+    same_epoch = asked["epoch"] in (None, workshop.epoch)
+    page = page_after(
+        workshop=workshop,
+        cursor=asked["cursor"] if same_epoch else 0,
+        taken=taken.numbers.values(),
+    )
+    return {
+        "epoch": str(workshop.epoch),
+        "device": {"id": str(taken.copy[0].pk), "token": taken.copy[1]} if taken.copy else None,
+        "taken": runs(taken.numbers),
+        "refused": taken.refused,
+        "entries": page.entries,
+        "jobs": page.jobs,
+        **_news_of_workshop(workshop, asked),
+        "others": others(device=device, at=at),
+        "cursor": page.cursor,
+        "more": page.more,
+        "server_at": at,
     }
-    # Not get_or_create: two syncs at once may leave two rows, and a third must not break on them.
-    if not RefusedEntry.objects.filter(**facts).exists():
-        RefusedEntry.objects.create(**facts, message=refusal.message, received_at=at)
-    return {"id": entry_id, "code": refusal.code, "message": refusal.message}
 
 
-def _numbers(device: Device, refusals: Iterable[Refusal]) -> set[int]:
-    """The phone's own numbers among what is refused, where they can be read."""
-    own = [
-        raw["n"]
-        for raw, _, _ in refusals
-        if isinstance(raw, dict) and raw.get("device") == str(device.id) and is_count(raw.get("n"))
-    ]
-    return {int(n) for n in own}
+def _told(asked: Mapping[str, Any]) -> Told:
+    unsent, shown = asked["unsent"], asked["open"]
+    if unsent and unsent["oldest_at"]:
+        unsent = {**unsent, "oldest_at": unsent["oldest_at"].isoformat()}
+    return Told(
+        sent_at=asked["sent_at"],
+        last_n=asked["last_n"],
+        app=asked["app"],
+        storage=asked["storage"],
+        unsent=unsent,
+        open=(shown["job"], shown["by"]) if shown else None,
+    )
 
 
-def _storable(text: str) -> str:
-    """Half a surrogate pair and a null character as escapes: no database takes them."""
-    return text.encode("utf-8", "backslashreplace").decode().replace("\x00", "\\u0000")
+def runs(numbers: Mapping[int, int]) -> list[dict[str, int]]:
+    """Numbers by position as runs in which both count up together."""
+    found: list[dict[str, int]] = []
+    for at, seq in sorted(numbers.items()):
+        last = found[-1] if found else None
+        if last and (at, seq) == (last["at"] + last["count"], last["seq"] + last["count"]):
+            last["count"] += 1
+        else:
+            found.append({"at": at, "count": 1, "seq": seq})
+    return found
 
 
 @dataclass(frozen=True)
@@ -169,26 +90,70 @@ class Page:
     more: bool
 
 
-def entries_after(*, workshop: Workshop, cursor: int) -> Page:
-    """The next page for a phone that has everything up to `cursor`."""
-    rows = list(
-        StoredEntry.objects.filter(workshop=workshop, seq__gt=cursor).order_by("seq")[: PAGE + 1]
-    )
-    page = rows[:PAGE]
-    changed = {row.job_id for row in page if row.kind in HEADER_KINDS}
+def page_after(*, workshop: Workshop, cursor: int, taken: Collection[int] = ()) -> Page:
+    """
+    The next page for a phone that has everything up to `cursor` and the numbers in `taken`.
+
+    Numbers have no gaps, so what is missing on the phone is told by counting.
+    """
+    last = Workshop.objects.values_list("last_seq", flat=True).get(pk=workshop.pk)
+    has = {number for number in taken if number > cursor}
+    upto = _reach(cursor, last, has)
+    wanted = [number for number in range(cursor + 1, upto + 1) if number not in has]
+    rows = _rows(workshop, wanted[0], wanted[-1]) if wanted else []
+    page = [row for row in rows if row.seq not in has]
     return Page(
-        entries=[
-            {"seq": row.seq, "received_at": row.received_at, "entry": row.wire} for row in page
-        ],
-        jobs=_headers(workshop, changed),
-        cursor=page[-1].seq if page else cursor,
-        more=len(rows) > PAGE,
+        entries=[{"seq": row.seq, "entry": row.wire} for row in page],
+        jobs=_headers(workshop, {row.job_id for row in page if row.kind in HEADER_KINDS}),
+        cursor=max(upto, cursor),
+        more=upto < last,
     )
 
 
-def _headers(workshop: Workshop, ids: Iterable[UUID]) -> list[dict[str, Any]]:
+def _reach(cursor: int, last: int, has: Collection[int]) -> int:
+    """How far a page goes that carries at most PAGE entries beside those the phone has."""
+    upto = cursor + PAGE
+    for number in sorted(has):
+        if number > upto:
+            break
+        upto += 1
+    return min(upto, last)
+
+
+def _rows(workshop: Workshop, first: int, last: int) -> list[StoredEntry]:
+    rows = StoredEntry.objects.filter(workshop=workshop, seq__range=(first, last))
+    return list(rows.order_by("seq").only("seq", "kind", "job_id", "wire"))
+
+
+def others(*, device: Device, at: datetime) -> list[dict[str, Any]]:
+    """What other phones of the shop have on their screens, as last heard."""
+    phones = Device.objects.filter(
+        workshop_id=device.workshop_id,
+        kind=DeviceKind.PHONE,
+        revoked_at=None,
+        open_at__gt=at - HEARD_WITHIN,
+    ).exclude(pk=device.pk)
+    return [
+        {"job": row.open_job, "by": row.open_by, "device": row.name, "at": row.open_at}
+        for row in phones.order_by("-open_at")
+    ]
+
+
+def _news_of_workshop(workshop: Workshop, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """The workshop only where the phone does not know it like that; not while more comes in."""
+    if asked["more"]:
+        return {"workshop": None, "workshop_digest": asked["workshop_digest"]}
+    info = workshop_info(workshop)
+    digest = sha256(rfc8785.dumps(info)).hexdigest()[:16]
+    is_known = digest == asked["workshop_digest"]
+    return {"workshop": None if is_known else info, "workshop_digest": digest}
+
+
+def _headers(workshop: Workshop, ids: Collection[UUID]) -> list[dict[str, Any]]:
     """The jobs with these ids as the bench may know them."""
-    rows = Job.objects.of(workshop).filter(id__in=list(ids))
+    if not ids:
+        return []
+    rows = Job.objects.of(workshop).filter(id__in=ids).defer("route")
     jobs = list(rows.select_related("bike", "customer", "workshop").order_by("number"))
     visits = Job.objects.of(workshop).filter(
         bike_id__in={job.bike_id for job in jobs}, collected_at__isnull=False
@@ -211,7 +176,7 @@ def _header(job: Job, visits: Sequence[Job]) -> dict[str, Any]:
         "says": job.says,
         "go_ahead_minor": job.go_ahead_minor,
         "currency": job.workshop.currency,
-        "route": job.route,
+        "route": job.route_sha,
         "promised_at": job.promised_at,
         "opened_at": job.opened_at,
         "history": _history(job, visits),
@@ -240,12 +205,19 @@ def workshop_info(workshop: Workshop) -> dict[str, Any]:
         "currency": workshop.currency,
         "timezone": workshop.timezone,
         "people": [{"id": str(p.id), "name": p.name, "role": p.role} for p in people_of(workshop)],
-        "instruments": list(
-            workshop.instruments.order_by("name").values(
-                "id", "name", "kind", "unit", "class_pct", "due_on"
-            )
-        ),
+        "instruments": [
+            {
+                "id": str(tool.id),
+                "name": tool.name,
+                "kind": tool.kind,
+                "unit": tool.unit,
+                "class_pct": tool.class_pct,
+                "due_on": tool.due_on and tool.due_on.isoformat(),
+            }
+            for tool in workshop.instruments.order_by("name")
+        ],
         "tasks": _all_tasks(),
+        "catalogue": CATALOGUE,
     }
 
 

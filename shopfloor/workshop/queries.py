@@ -10,7 +10,15 @@ LOOK_AHEAD_DAYS = 400
 
 
 class UnknownDevice(Exception):
-    """The token belongs to no device that may still speak."""
+    """The token belongs to no device that may still speak; `code` tells the phone what to do."""
+
+    code = "sign-in"
+
+
+class RevokedDevice(UnknownDevice):
+    """The token is known, and its device was signed out at the desk."""
+
+    code = "revoked"
 
 
 def calendar_of(workshop: Workshop, *, on: date) -> Calendar:
@@ -45,12 +53,11 @@ def people_of(workshop: Workshop) -> list[Person]:
 
 
 def device_for_token(token: str) -> Device:
-    """The phone that holds this token; raises UnknownDevice when it was revoked or never was."""
-    found = (
-        Device.objects.select_related("workshop", "person")
-        .filter(token_hash=token_hash(token), kind=DeviceKind.PHONE, revoked_at=None)
-        .first()
-    )
+    """The phone that holds this token; raises UnknownDevice, RevokedDevice."""
+    phones = Device.objects.select_related("workshop").filter(kind=DeviceKind.PHONE)
+    found = phones.filter(token_hash=token_hash(token)).first()
     if found is None:
         raise UnknownDevice("This phone is not signed in to the workshop. Sign in again on it.")
+    if found.revoked_at:
+        raise RevokedDevice("The desk has signed this phone out. Sign in again on it.")
     return found

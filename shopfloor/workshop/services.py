@@ -1,12 +1,11 @@
 """Changing the workshop: setting one up, its people, its devices, its hours."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F, Value
-from django.db.models.functions import Greatest
+from django.db.models import F
 
 from shopfloor.planning.opening import DAYS
 from shopfloor.workshop.models import (
@@ -158,24 +157,6 @@ def write_off(*, device: Device, at: datetime) -> None:
     gone = Device.objects.filter(pk=device.pk, revoked_at__isnull=False)
     if gone.update(written_off_at=at) != 1:
         raise StillSignedIn(f"{device.name} is still signed in. Sign it out first.")
-
-
-def heard_from(*, device: Device, at: datetime, sent_at: datetime, last_n: int) -> None:
-    """Remember when a phone spoke, how far it has counted, and how wrong its clock is."""
-    Device.objects.filter(pk=device.pk).update(
-        seen_at=at,
-        # Of two requests that overtake each other the higher count is the true one.
-        last_n=Greatest("last_n", Value(last_n)),
-        clock_offset_ms=round((sent_at - at).total_seconds() * 1000),
-    )
-
-
-def note_refused(*, device: Device, ns: Iterable[int]) -> None:
-    """Remember which numbers of a phone arrived but were not taken: nobody waits for those."""
-    with transaction.atomic():
-        row = Device.objects.select_for_update().get(pk=device.pk)
-        row.refused_ns = sorted({*row.refused_ns, *ns})
-        row.save(update_fields=["refused_ns"])
 
 
 def save_settings(

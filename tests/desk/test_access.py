@@ -25,6 +25,7 @@ OPEN = {
     "healthz",
     "bench-worker",
     "api-sync",
+    "api-routes",
     "api-devices",
     "api-photo",
 }

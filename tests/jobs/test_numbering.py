@@ -5,9 +5,10 @@ import time
 from collections.abc import Callable
 
 import pytest
-from django.db import close_old_connections, connection
+from django.db import close_old_connections, connection, transaction
 
 from shopfloor.jobs import services as journal
+from shopfloor.jobs.folding import rebuild
 from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.journal.entry import parse_entry
 from shopfloor.workshop.models import Workshop
@@ -42,7 +43,9 @@ def _write(workshop: Workshop, phone: Phone, job: Job) -> None:
     try:
         for _ in range(BATCHES):
             batch = [parse_entry(phone.write(job, "note", {"text": "x"})) for _ in range(SIZE)]
-            journal.append_entries(workshop=workshop, device=phone.device, entries=batch, at=NOON)
+            with transaction.atomic():
+                journal.lock_jobs(workshop=workshop, ids=[str(job.pk)])
+                journal.store(workshop=workshop, entries=batch, at=NOON)
     finally:
         connection.close()
 
@@ -81,7 +84,7 @@ def test_a_job_can_be_folded_anew() -> None:
     journal.write_entry(job=job, kind="cancelled", body={"reason": "x"}, by=None, at=NOON)
     Job.objects.filter(pk=job.pk).update(place="booked", summary={})
 
-    journal.rebuild(job=job)
+    rebuild(job=job)
 
     job.refresh_from_db()
     assert job.place == "cancelled"

@@ -38,6 +38,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/routes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description The routes that job headers name; one that no job of the workshop has is left out. */
+        post: operations["routes"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/sync": {
         parameters: {
             query?: never;
@@ -59,6 +76,8 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        /** @enum {unknown} */
+        BlankEnum: "";
         /** @description What a phone composes routes from: rows with the bikes they are for. */
         Catalogue: {
             version: string;
@@ -147,15 +166,37 @@ export interface components {
             says: string;
             go_ahead_minor: number;
             currency: string;
-            route: {
-                [key: string]: unknown;
-            }[];
+            /** @description SHA-256 of the route's steps as canonical JSON. */
+            route: string;
             /** Format: date-time */
             promised_at: string | null;
             /** Format: date-time */
             opened_at: string;
             history: string;
             tasks: string[];
+        };
+        /** @description The name under which a copied profile writes from now on. */
+        NewDevice: {
+            /** Format: uuid */
+            id: string;
+            token: string;
+        };
+        /** @description The job on the phone's screen, and who works on it. */
+        Open: {
+            /** Format: uuid */
+            job: string;
+            /** Format: uuid */
+            by: string | null;
+        };
+        /** @description What another phone of the shop has open, as last heard. */
+        Other: {
+            /** Format: uuid */
+            job: string;
+            /** Format: uuid */
+            by: string | null;
+            device: string;
+            /** Format: date-time */
+            at: string;
         };
         /** @description Somebody who can be at work on this phone. */
         Person: {
@@ -169,28 +210,60 @@ export interface components {
             code: string;
             message: string;
         };
-        /** @description An entry that was not taken, and why, in words for the mechanic. */
+        /** @description An entry that was not taken, where it stood, and why, in words for the mechanic. */
         Refused: {
+            at: number;
             id: string;
             code: string;
             message: string;
         };
-        /** @description An entry with the workshop's number for it and the time it arrived. */
+        /** @description Every step once, and each route as places in that list. */
+        RoutesAnswer: {
+            steps: {
+                [key: string]: unknown;
+            }[];
+            routes: {
+                [key: string]: number[];
+            };
+        };
+        /** @description The routes that a phone has not got yet. */
+        RoutesRequest: {
+            routes: string[];
+        };
+        /** @description The request's entries at `at`, `at` + 1, … have the numbers `seq`, `seq` + 1, … */
+        Run: {
+            at: number;
+            count: number;
+            seq: number;
+        };
+        /**
+         * @description * `protected` - protected
+         *     * `not protected` - not protected
+         *     * `` -
+         * @enum {string}
+         */
+        StorageEnum: "protected" | "not protected";
+        /** @description An entry with the workshop's number for it. */
         StoredEntry: {
             seq: number;
-            /** Format: date-time */
-            received_at: string;
             entry: components["schemas"]["Entry"];
         };
         /** @description What the server says back. */
         SyncAnswer: {
             /** Format: uuid */
             epoch: string;
-            accepted: string[];
+            /** @description Only for a copied profile: write under this name from now on. */
+            device: components["schemas"]["NewDevice"] | null;
+            /** @description Each position stands here or in `refused`. */
+            taken: components["schemas"]["Run"][];
             refused: components["schemas"]["Refused"][];
+            /** @description After the cursor, without those named in `taken`. */
             entries: components["schemas"]["StoredEntry"][];
             jobs: components["schemas"]["JobHeader"][];
-            workshop: components["schemas"]["Workshop"];
+            workshop: components["schemas"]["Workshop"] | null;
+            workshop_digest: string;
+            others: components["schemas"]["Other"][];
+            /** @description Every number up to this is now on the phone. */
             cursor: number;
             more: boolean;
             /** Format: date-time */
@@ -211,6 +284,35 @@ export interface components {
             /** @default  */
             app: string;
             entries: components["schemas"]["Entry"][];
+            /**
+             * @description Further entries follow at once; the server may fold later.
+             * @default false
+             */
+            more: boolean;
+            unsent?: components["schemas"]["Unsent"] | null;
+            /**
+             * @description Whether the browser has promised to keep the phone's storage.
+             *
+             *     * `protected` - protected
+             *     * `not protected` - not protected
+             *     * `` -
+             * @default
+             */
+            storage: components["schemas"]["StorageEnum"] | components["schemas"]["BlankEnum"];
+            open?: components["schemas"]["Open"] | null;
+            /**
+             * @description Of the workshop as the phone knows it.
+             * @default
+             */
+            workshop_digest: string;
+        };
+        /** @description What waits on the phone at this moment; the desk shows it. */
+        Unsent: {
+            entries: number;
+            photos: number;
+            walk_ins: number;
+            /** Format: date-time */
+            oldest_at: string | null;
         };
         /** @description The shop as the bench needs it. */
         Workshop: {
@@ -222,6 +324,8 @@ export interface components {
             tasks: {
                 [key: string]: unknown;
             }[];
+            /** @description Version of the trade's tables. */
+            catalogue: string;
         };
     };
     responses: never;
@@ -278,6 +382,45 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["EnrolAnswer"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    routes: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RoutesRequest"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RoutesAnswer"];
                 };
             };
             400: {

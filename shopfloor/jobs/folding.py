@@ -1,0 +1,103 @@
+"""
+What lists and the board know of a job without reading its journal: a cache of the fold.
+
+A phone's entries only say that a job changed; it is folded when somebody reads, or by and by.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import F
+from django.utils.dateparse import parse_datetime
+
+from shopfloor.jobs.models import Job
+from shopfloor.jobs.queries import entries_by_job
+from shopfloor.journal.entry import Entry
+from shopfloor.journal.fold import fold
+from shopfloor.journal.progress import full_route, progress
+from shopfloor.journal.state import JobState
+
+CACHED = ("place", "summary", "promised_at", "released_at", "collected_at", "folded_seq")
+
+
+def refold(*, job_ids: Iterable[UUID]) -> int:
+    """Fold those of these jobs that have changed since they were last folded; how many."""
+    with transaction.atomic():
+        behind = Job.objects.filter(id__in=set(job_ids), folded_seq__lt=F("changed_seq"))
+        jobs = list(behind.order_by("id").select_for_update())
+        fold_into(jobs)
+        Job.objects.bulk_update(jobs, CACHED)
+    return len(jobs)
+
+
+def rebuild(*, job: Job) -> None:
+    """Fold a job anew from its entries, for instance after the fold itself was mended."""
+    with transaction.atomic():
+        locked = Job.objects.select_for_update().get(pk=job.pk)
+        fold_into([locked])
+        locked.save(update_fields=CACHED)
+
+
+def fold_into(jobs: Sequence[Job], fresh: Iterable[Entry] = ()) -> None:
+    """Put on locked jobs what their stored entries and some fresh ones add up to; saves nothing."""
+    entries = entries_by_job(str(job.pk) for job in jobs)
+    for entry in fresh:
+        entries[entry.job].append(entry)
+    for job in jobs:
+        _remember(job, fold(entries[str(job.pk)]))
+        job.folded_seq = job.changed_seq
+
+
+def _remember(job: Job, state: JobState) -> None:
+    done = progress(full_route(job.route, state), state)
+    job.place = state["place"]
+    job.promised_at = parse_datetime(state["ready_at"]) if state["ready_at"] else None
+    job.released_at = _when(state, "released")
+    job.collected_at = _when(state, "collected")
+    job.summary = {
+        "done": done["steps_done"],
+        "total": done["steps_total"],
+        "minutes_left": done["minutes_left"],
+        "minutes_total": done["minutes_total"],
+        "stage": done["stage"],
+        "next_step": done["next_step"],
+        "conflicts": len(state["conflicts"]),
+        "at_work": sorted({hand["by"] for hand in state["hands"]}),
+        "waits": _waits(state),
+        "not_to_ride": bool(state["released"] and state["released"].get("mode") == "not-to-ride"),
+    }
+
+
+def _when(state: JobState, place: str) -> datetime | None:
+    heads = state["places"].get(place, [])
+    return parse_datetime(min(head["at"] for head in heads)) if heads else None
+
+
+def _waits(state: JobState) -> list[Mapping[str, str]]:
+    """What the job waits for, on whom, and since when."""
+    titles = {f["id"]: str(f["body"].get("title", "")) for f in state["findings"]}
+    waits: list[Mapping[str, str]] = []
+    for place, heads in state["places"].items():
+        if place.startswith("offer:"):
+            for head in heads:
+                asked = [f for f in head["body"].get("findings", []) if f in state["asking"]]
+                if asked:
+                    words = ", ".join(titles.get(f, "a finding") for f in asked)
+                    waits.append({"on": "customer", "for": words, "since": head["at"]})
+    for finding in state["parts"]:
+        since = _answered_at(state, finding)
+        waits.append({"on": "supplier", "for": titles.get(finding, "parts"), "since": since})
+    return waits
+
+
+def _answered_at(state: JobState, finding: str) -> str:
+    times = [
+        head["at"]
+        for place, heads in state["places"].items()
+        if place.startswith("answer:")
+        for head in heads
+        if any(line.get("finding") == finding for line in head["body"].get("lines", []))
+    ]
+    return max(times, default="")

@@ -1,6 +1,7 @@
 """What has to be connected once when the program starts."""
 
 from django.apps import AppConfig
+from django.conf import settings
 from django.utils import translation
 
 from shopfloor import words
@@ -17,4 +18,4 @@ class ShopfloorConfig(AppConfig):
 
 def spoken() -> str:
     """The language of the moment; the source language where none is active."""
-    return translation.get_language() or "en"
+    return translation.get_language() or settings.LANGUAGE_CODE

@@ -15,8 +15,8 @@ from django.utils.timezone import localtime
 
 from shopfloor.jobs.words import limit_in_words, number
 from shopfloor.journal.bodies import is_readable
+from shopfloor.words import day_and_month, gettext_noop, weekday
 from shopfloor.words import gettext as _
-from shopfloor.words import gettext_noop
 from shopfloor.workshop.templatetags.money import money
 
 NOBODY = gettext_noop("somebody who has left")
@@ -76,7 +76,7 @@ def moment(text: object) -> str:
 def day_and_time(at: datetime) -> str:
     """Thu 26 November, 16:00, in the zone that is active."""
     local = localtime(at)
-    return f"{local:%a} {local.day} {local:%B, %H:%M}"
+    return f"{weekday(local)[:3]} {day_and_month(local)}, {local:%H:%M}"
 
 
 def sentence(kind: str, body: Mapping[str, Any], names: Names) -> str:

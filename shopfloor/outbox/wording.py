@@ -11,6 +11,7 @@ from typing import Any, Final, NamedTuple
 from urllib.parse import quote
 
 from shopfloor.words import gettext as _
+from shopfloor.words import short_day
 from shopfloor.workshop.currency import split_minor
 
 # 3GPP TS 23.038, 6.2.1: the default alphabet, and the characters that cost an escape.
@@ -118,7 +119,7 @@ def money_words(minor: int, currency: str) -> str:
 
 def when_words(at: datetime) -> str:
     """A local time as it stands in a text: Fri 6 Mar 17:00."""
-    return f"{at:%a} {at.day} {at:%b} {at:%H:%M}"
+    return f"{short_day(at)} {at:%H:%M}"
 
 
 def offer_text(

@@ -12,6 +12,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from shopfloor.words import day_and_month
 from shopfloor.words import gettext as _
 
 Interval = tuple[datetime, datetime]
@@ -116,7 +117,9 @@ class Calendar:
 
     def is_open(self, at: datetime) -> bool:
         """Whether the shop is open at an instant."""
-        return self.open_time_between(at, at + timedelta(seconds=1)) > 0
+        # In UTC: a second added to a wall clock that is set back tonight may land an hour early.
+        instant = at.astimezone(UTC)
+        return self.open_time_between(instant, instant + timedelta(seconds=1)) > 0
 
     def _open_from(self, at: datetime, until: datetime | None = None) -> Iterator[Interval]:
         """Open stretches from `at` on, blocked time taken out, none empty."""
@@ -204,4 +207,4 @@ def _instant(day: date, minutes: int, zone: ZoneInfo) -> datetime:
 
 
 def _day_words(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"
+    return f"{day_and_month(day)} {day.year}"

@@ -10,8 +10,8 @@ from datetime import date, datetime, time, timedelta
 from typing import Final, NamedTuple
 
 from shopfloor.planning.opening import HORIZON_DAYS, Calendar, HorizonExceeded
+from shopfloor.words import day_and_month, gettext_noop, ngettext, weekday
 from shopfloor.words import gettext as _
-from shopfloor.words import gettext_noop, ngettext
 
 MARGIN: Final = 0.25
 NOON: Final = time(12, 0)
@@ -142,9 +142,10 @@ def _closed_reasons(calendar: Calendar, at: datetime, promised: datetime) -> lis
 def _closed_words(calendar: Calendar, day: date) -> str:
     what = _("a bank holiday") if day in calendar.closed else _("closed")
     name = calendar.names.get(day, "")
-    return _("{day:%A} {number} {day:%B} is {what}{name}.").format(
-        day=day, number=day.day, what=what, name=f": {name}" if name else ""
-    )
+    on = f"{weekday(day)} {day_and_month(day)}"
+    if name:
+        return _("{day} is {what}: {name}.").format(day=on, what=what, name=name)
+    return _("{day} is {what}.").format(day=on, what=what)
 
 
 def duration_words(minutes: float) -> str:

@@ -1,6 +1,7 @@
 """What was promised to the customer, and what became of it."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from shopfloor.jobs.models import Job
 
@@ -16,7 +17,12 @@ class Promise(models.Model):
     standing = models.CharField(
         max_length=7,
         default="open",
-        choices=[("open", "Open"), ("moved", "Moved"), ("kept", "Kept"), ("broken", "Broken")],
+        choices=[
+            ("open", gettext_lazy("Open")),
+            ("moved", gettext_lazy("Moved")),
+            ("kept", gettext_lazy("Kept")),
+            ("broken", gettext_lazy("Broken")),
+        ],
     )
 
     class Meta:

@@ -39,7 +39,7 @@ def sheet_pdf(*, content: Mapping[str, Any], workshop: Workshop) -> bytes:
         shutil.copy(HERE / "sheet.typ", root)
         _write_glyphs(root)
         shown = _copy_photos(content["photos"], workshop, root)
-        told = {"photos": shown, "words": printed_words(), "lang": language()}
+        told = {"photos": shown, "words": printed_words(), "lang": language().split("-")}
         data = json.dumps({**content, **told}, ensure_ascii=False)
         (root / "sheet.json").write_text(data, encoding="utf-8")
         compiler = typst.Compiler(str(root / "sheet.typ"), root=str(root), font_paths=_fonts())

@@ -10,8 +10,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from shopfloor.jobs.words import limit_in_words, number
+from shopfloor.words import day_and_month, gettext_noop
 from shopfloor.words import gettext as _
-from shopfloor.words import gettext_noop
 
 NO_LIMIT = gettext_noop("as marked on the part")
 
@@ -45,7 +45,7 @@ def moment(at: datetime | None, zone: str) -> str:
     if at is None:
         return ""
     local = at.astimezone(ZoneInfo(zone))
-    return f"{local.day} {local:%B %Y, %H:%M}"
+    return f"{day_and_month(local)} {local:%Y, %H:%M}"
 
 
 def day(at: datetime | None, zone: str) -> str:

@@ -7,6 +7,7 @@ from hashlib import sha256
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 
 def new_token() -> str:
@@ -50,8 +51,8 @@ class Workshop(models.Model):
 class Role(models.TextChoices):
     """What a person may decide; see journal/permissions.py."""
 
-    MANAGER = "manager", "Manager"
-    MECHANIC = "mechanic", "Mechanic"
+    MANAGER = "manager", gettext_lazy("Manager")
+    MECHANIC = "mechanic", gettext_lazy("Mechanic")
 
 
 class PersonManager(BaseUserManager["Person"]):

@@ -83,6 +83,13 @@ def test_the_next_opening_is_open_and_nothing_was_open_before(at: datetime) -> N
     assert LONDON.open_time_between(at, opening) == 0
 
 
+def test_the_shop_is_open_in_the_hour_that_comes_twice() -> None:
+    twice = datetime(2026, 10, 25, 1, 30, tzinfo=UTC).astimezone(LONDON.zone)
+
+    assert twice.fold == 1
+    assert LONDON.is_open(twice)
+
+
 def test_a_shop_that_never_opens_again_says_so() -> None:
     shut = Calendar(tz="Europe/London", weekly={})
 

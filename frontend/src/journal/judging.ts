@@ -7,6 +7,7 @@ import { elongationPercent, PITCH_MM } from "../trade/chain";
 import { type Mark, withMark } from "../trade/mark";
 import { isTorqueUnit, toNewtonMetres } from "../trade/units";
 import { judge, type Rule, type Verdict } from "../trade/verdict";
+import { say } from "../words/bench";
 import type { Ask, Phase } from "./route";
 import type { Head } from "./state";
 import type { JsonObject } from "./values";
@@ -36,7 +37,7 @@ const CREDIBLE_PERCENT = [-1, 5] as const;
 /** The verdict on one entry of the ask's place. */
 export function judgeHead(ask: Ask, phase: Phase, head: Head): Judged {
   if (ask.kind === "choice") return judgeChoice(ask, head);
-  if (head.kind !== "reading") return noAnswer("This asks for a number.");
+  if (head.kind !== "reading") return noAnswer(say("why.not-a-number"));
   return judgeReading(ask, phase, head.body);
 }
 
@@ -59,7 +60,7 @@ function judgeChoice(ask: Ask, head: Head): Judged {
     head.kind === "choice"
       ? (ask.choices ?? []).findLast((one) => one.value === head.body.value)
       : undefined;
-  if (choice === undefined) return noAnswer("This is none of the choices that the step offers.");
+  if (choice === undefined) return noAnswer(say("why.no-choice"));
   return { verdict: choice.verdict ?? "", why: `${choice.label}.`, answers: true };
 }
 
@@ -89,7 +90,7 @@ function inUnitOfAsk(ask: Ask, body: JsonObject): Measured | string {
   if (ask.kind === "torque") return torque(value, own, kept, unit, torqueUnit(ask));
   if (!ask.unit || ask.unit === unit) return { value, uncertainty: own ?? kept };
   if (ask.also && unit === ask.also.unit) return chain(value, own, kept, ask.also.pitches);
-  return `It was measured in ${unit}; the limits are in ${ask.unit}.`;
+  return say("why.other-unit", { unit, own: ask.unit });
 }
 
 function torque(
@@ -99,7 +100,7 @@ function torque(
   unit: string,
   askUnit: string,
 ): Measured | string {
-  if (!isTorqueUnit(unit)) return `It was measured in ${unit}, which is no unit of torque here.`;
+  if (!isTorqueUnit(unit)) return say("why.no-torque-unit", { unit });
   return {
     value: value === null ? null : toNewtonMetres(value, unit),
     uncertainty: own === null ? toNewtonMetres(kept, askUnit) : toNewtonMetres(own, unit),
@@ -117,7 +118,7 @@ function chain(
   if (value === null) return { value, uncertainty };
   const percent = elongationPercent(value, pitches);
   if (percent < CREDIBLE_PERCENT[0] || percent > CREDIBLE_PERCENT[1]) {
-    return "No chain is that long: count the links and read the ruler again.";
+    return say("why.no-chain");
   }
   return { value: percent, uncertainty };
 }

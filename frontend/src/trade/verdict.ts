@@ -2,6 +2,7 @@
  * What a measured value means for the part: sound, watch, renew, unsafe or measure again.
  * See also shopfloor/trade/verdict.py: both are held together by fixtures/cases/verdict.json.
  */
+import { catalogue, say } from "../words/bench";
 
 export type Verdict = "sound" | "watch" | "renew" | "unsafe" | "measure again";
 
@@ -37,7 +38,7 @@ export function judge(
   const suffix = unit ? ` ${unit}` : "";
   if (value === null) return judgeLoose(rule, phase, safety, suffix);
   if (rule === null) {
-    return { verdict: "", why: "No limit is kept for this here: the mark on the part decides." };
+    return { verdict: "", why: say("why.no-limit") };
   }
   const expanded = COVERAGE * Math.abs(uncertainty);
   const reading: Reading = {
@@ -52,39 +53,33 @@ export function judge(
 }
 
 function judgeMinimum(rule: Rule & { type: "minimum" }, reading: Reading): Judgement {
-  const limit = `${number(rule.renew)}${reading.unit}`;
-  if (reading.low < rule.renew && rule.renew <= reading.high) {
-    return { verdict: "measure again", why: `${spread(reading)} straddles the limit of ${limit}.` };
-  }
-  if (reading.value < rule.renew) {
-    return { verdict: "renew", why: `${words(reading)} is below the limit of ${limit}.` };
-  }
+  const told = { value: words(reading), limit: withUnit(rule.renew, reading) };
+  if (reading.low < rule.renew && rule.renew <= reading.high) return straddles(rule.renew, reading);
+  if (reading.value < rule.renew) return { verdict: "renew", why: say("why.below", told) };
   if (rule.watch != null && reading.value < rule.watch) {
-    const mark = `${number(rule.watch)}${reading.unit}`;
-    return {
-      verdict: "watch",
-      why: `${words(reading)} is above the limit of ${limit} but below ${mark}: plan to renew it.`,
-    };
+    const watch = withUnit(rule.watch, reading);
+    return { verdict: "watch", why: say("why.watch-below", { ...told, watch }) };
   }
-  return { verdict: "sound", why: `${words(reading)} is not below the limit of ${limit}.` };
+  return { verdict: "sound", why: say("why.not-below", told) };
 }
 
 function judgeMaximum(rule: Rule & { type: "maximum" }, reading: Reading): Judgement {
-  const limit = `${number(rule.renew)}${reading.unit}`;
-  if (reading.low < rule.renew && rule.renew <= reading.high) {
-    return { verdict: "measure again", why: `${spread(reading)} straddles the limit of ${limit}.` };
-  }
-  if (reading.value >= rule.renew) {
-    return { verdict: "renew", why: `${words(reading)} has reached the limit of ${limit}.` };
-  }
+  const told = { value: words(reading), limit: withUnit(rule.renew, reading) };
+  if (reading.low < rule.renew && rule.renew <= reading.high) return straddles(rule.renew, reading);
+  if (reading.value >= rule.renew) return { verdict: "renew", why: say("why.reached", told) };
   if (rule.watch != null && reading.value >= rule.watch) {
-    const mark = `${number(rule.watch)}${reading.unit}`;
-    return {
-      verdict: "watch",
-      why: `${words(reading)} is under the limit of ${limit} but has reached ${mark}: plan to renew it.`,
-    };
+    const watch = withUnit(rule.watch, reading);
+    return { verdict: "watch", why: say("why.watch-reached", { ...told, watch }) };
   }
-  return { verdict: "sound", why: `${words(reading)} is under the limit of ${limit}.` };
+  return { verdict: "sound", why: say("why.under", told) };
+}
+
+function straddles(renew: number, reading: Reading): Judgement {
+  const limit = withUnit(renew, reading);
+  return {
+    verdict: "measure again",
+    why: say("why.straddles", { spread: spread(reading), limit }),
+  };
 }
 
 function judgeBand(
@@ -93,14 +88,16 @@ function judgeBand(
   phase: string,
   safety: boolean,
 ): Judgement {
-  const band = `${number(rule.min)} to ${number(rule.max)}${reading.unit}`;
+  const band = bandInWords(rule, reading.unit);
   if (phase === "left" && crossesAnEdge(reading, rule.min, rule.max)) {
-    return { verdict: "measure again", why: `${spread(reading)} straddles the edge of ${band}.` };
+    const why = say("why.straddles-edge", { spread: spread(reading), band });
+    return { verdict: "measure again", why };
   }
+  const told = { value: words(reading), band };
   if (rule.min <= reading.value && reading.value <= rule.max) {
-    return { verdict: "sound", why: `${words(reading)} is inside ${band}.` };
+    return { verdict: "sound", why: say("why.inside", told) };
   }
-  return { verdict: outside(phase, safety), why: `${words(reading)} is outside ${band}.` };
+  return { verdict: outside(phase, safety), why: say("why.outside", told) };
 }
 
 function crossesAnEdge(reading: Reading, min: number, max: number): boolean {
@@ -112,21 +109,28 @@ function outside(phase: string, safety: boolean): Verdict {
 }
 
 function judgeLoose(rule: Rule | null, phase: string, safety: boolean, unit: string): Judgement {
-  const lead = phase === "left" ? "Left loose" : "Found loose";
   const verdict = outside(phase, safety);
+  const loose = phase === "left" ? "left-loose" : "found-loose";
   if (rule?.type === "band") {
-    const band = `${number(rule.min)} to ${number(rule.max)}${unit}`;
-    return { verdict, why: `${lead}; it belongs inside ${band}.` };
+    return { verdict, why: say(`why.${loose}`, { band: bandInWords(rule, unit) }) };
   }
-  return { verdict, why: `${lead}; the mark on the part decides.` };
+  return { verdict, why: say(`why.${loose}-mark`) };
 }
 
 function words(reading: Reading): string {
-  return `${number(reading.value)}${reading.unit}`;
+  return withUnit(reading.value, reading);
 }
 
-function spread(reading: Reading): string {
-  return `${number(reading.value)} ± ${number((reading.high - reading.low) / 2)}${reading.unit}`;
+function withUnit(value: number, { unit }: Reading): string {
+  return `${catalogue.number(rounded(value))}${unit}`;
+}
+
+function bandInWords({ min, max }: Rule & { type: "band" }, unit: string): string {
+  return say("why.band", { min: rounded(min), max: rounded(max), unit });
+}
+
+function spread({ value, low, high, unit }: Reading): string {
+  return say("why.spread", { value: rounded(value), spread: rounded((high - low) / 2), unit });
 }
 
 /** Drop the dust of binary fractions, so that 4.35 - 0.35 is 4 and not a hair below. */
@@ -134,9 +138,7 @@ function settle(value: number): number {
   return Math.floor(value * 1e9 + 0.5) / 1e9;
 }
 
-/** At most three decimals, no trailing zeros; rounds the same way in both languages. */
-function number(value: number): string {
-  const rounded = Math.floor(value * 1000 + 0.5) / 1000;
-  const text = rounded.toFixed(3).replace(/\.?0+$/, "");
-  return text === "-0" ? "0" : text;
+/** To three decimals, the same way as in Python. */
+function rounded(value: number): number {
+  return Math.floor(value * 1000 + 0.5) / 1000;
 }

@@ -4,6 +4,7 @@ import type { Head } from "../journal/state";
 import { elongationPercent, PITCH_MM } from "../trade/chain";
 import { isTorqueUnit, toNewtonMetres } from "../trade/units";
 import { say, word } from "../words/bench";
+import { numeral } from "./words";
 
 /** The value in the unit of the ask's own limits; null when it was found loose. */
 export function canonicalValue(ask: Ask, value: number | null, unit: string): number | null {
@@ -27,7 +28,7 @@ export function said(head: Head, ask?: Ask): string {
   const { body } = head;
   if (head.kind === "reading") {
     if (body.value === null) return say("said.loose");
-    return say("said.reading", { value: Number(body.value), unit: String(body.unit) });
+    return say("said.reading", { value: numeral(Number(body.value)), unit: String(body.unit) });
   }
   if (head.kind === "choice") {
     return ask?.choices?.find((each) => each.value === body.value)?.label ?? String(body.value);

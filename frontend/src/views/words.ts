@@ -79,7 +79,10 @@ export function money(minor: number, currency: string): string {
   return format.format(minor / 100);
 }
 
-export const numeral = catalogue.number;
+/** A value by itself, with a minus that is as wide as a plus. */
+export function numeral(value: number): string {
+  return catalogue.number(value).replace("-", "−");
+}
 
 /** Where a figure or a way of working comes from, with how far to trust it; nothing said twice. */
 export function fromInWords(source?: string | null, kind?: string | null): string {

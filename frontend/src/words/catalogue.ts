@@ -62,7 +62,7 @@ export class Catalogue<Key extends string> {
   };
 
   /** At most three decimals, no trailing zeros. */
-  number = (value: number): string => this.#numbers.format(value).replace("-", "−");
+  number = (value: number): string => this.#numbers.format(value);
 
   #find(key: Key, values: Values): string {
     const sentence = this.#sentences[key] ?? this.#english[key];

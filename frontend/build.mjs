@@ -104,6 +104,7 @@ await mkdir(target, { recursive: true });
 
 const files = {
   "page.js": await emit("page.js", await bundle("src/page/main.ts")),
+  "scan.js": await emit("scan.js", await bundle("src/page/scan.ts")),
   "desk.js": await emit("desk.js", await bundle("src/desk/main.ts")),
   ...(await styles("styles/index.css")),
   ...(await icons()),

@@ -3,6 +3,7 @@ import { Hono } from "hono/tiny";
 import { asksRoutes } from "./routes/asks";
 import type { BenchContext, BenchEnv, Deps } from "./routes/deps";
 import { deviceRoutes } from "./routes/device";
+import { findRoutes } from "./routes/find";
 import { jobRoutes } from "./routes/jobs";
 import { keptRoutes } from "./routes/kept";
 import { loadFrame } from "./routes/load";
@@ -36,6 +37,7 @@ export function createApp(deps: Deps): Hono<BenchEnv> {
     return next();
   });
   jobRoutes(app);
+  findRoutes(app);
   stepRoutes(app);
   asksRoutes(app);
   writingRoutes(app);
@@ -45,7 +47,9 @@ export function createApp(deps: Deps): Hono<BenchEnv> {
   deviceRoutes(app);
   app.notFound(async (c) => {
     const frame = await loadFrame(c as BenchContext);
-    return showMissingPage(<MissingPage frame={frame} what={say("missing.page")} />);
+    return showMissingPage(
+      <MissingPage frame={frame} what={say("missing.page")} path={c.req.path} />,
+    );
   });
   app.onError((error, c) => explain(error, c as BenchContext));
   return app;

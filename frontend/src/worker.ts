@@ -47,6 +47,7 @@ const app = createApp({
   assets: {
     css: file("shopfloor.css"),
     page: file("page.js"),
+    scan: file("scan.js"),
     manifest: file("manifest.webmanifest"),
     icon: file("icon-192.png"),
   },

@@ -18,7 +18,7 @@ function param(c: BenchContext, name: string): string {
 
 async function missing(c: BenchContext, frame: Frame, what: string): Promise<Response> {
   if (c.req.header("HX-Request")) return sayPlainly(what, 410);
-  return showMissingPage((<MissingPage frame={frame} what={what} />) as Child);
+  return showMissingPage((<MissingPage frame={frame} what={what} path={c.req.path} />) as Child);
 }
 
 /** Runs the handler with the job of the address. */

@@ -6,18 +6,13 @@ import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { loadFrame } from "./load";
 import { formOf, textOf } from "./record";
-import { goTo, sayPlainly, showPage } from "./respond";
+import { goTo, ownPath, sayPlainly, showPage } from "./respond";
 
 export function personRoutes(app: Hono<BenchEnv>): void {
   app.get("/bench/person", async (c) =>
     showPage(<PersonPage frame={await loadFrame(c)} back={backFrom(c)} />),
   );
   app.post("/bench/person", choose);
-}
-
-/** Only our own pages are a way back. */
-function ownPath(text: string): string {
-  return /^\/bench\/[\w\-/.%]*$/.test(text) ? text : "/bench/";
 }
 
 function backFrom(c: BenchContext): string {

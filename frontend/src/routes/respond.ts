@@ -72,3 +72,8 @@ export function goTo(c: BenchContext, path: string): Response {
   }
   return new Response(null, { status: 303, headers: headers("text/html", { Location: path }) });
 }
+
+/** Only our own pages are a way back. */
+export function ownPath(text: string): string {
+  return /^\/bench\/[\w\-/.%]*$/.test(text) ? text : "/bench/";
+}

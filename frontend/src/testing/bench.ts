@@ -218,6 +218,7 @@ export function connect(server: FakeServer): Bench {
   const assets = {
     css: "/static/s.css",
     page: "/static/p.js",
+    scan: "/static/scan.js",
     manifest: "/static/m",
     icon: "/static/i.png",
   };

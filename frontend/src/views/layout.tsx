@@ -6,7 +6,7 @@ import { catalogue, say } from "../words/bench";
 import { Glyph } from "./glyph";
 import { type Truth, TruthLine } from "./truth";
 
-export type Assets = { css: string; page: string; manifest: string; icon: string };
+export type Assets = { css: string; page: string; scan: string; manifest: string; icon: string };
 
 export type Frame = {
   assets: Assets;
@@ -27,10 +27,12 @@ type LayoutProps = {
   /** Asks for itself again when the job changed elsewhere. */
   refresh?: string;
   foot?: Child;
+  /** A script that this page alone needs. */
+  script?: string;
   children: Child;
 };
 
-function Head({ frame, title }: { frame: Frame; title: string }) {
+function Head({ frame, title, script }: Pick<LayoutProps, "frame" | "title" | "script">) {
   return (
     <head>
       <meta charset="utf-8" />
@@ -43,6 +45,7 @@ function Head({ frame, title }: { frame: Frame; title: string }) {
       <link rel="icon" href={frame.assets.icon} />
       <link rel="apple-touch-icon" href={frame.assets.icon} />
       <script src={frame.assets.page} defer></script>
+      {script ? <script src={script} defer></script> : null}
     </head>
   );
 }
@@ -94,10 +97,11 @@ function Main({ refresh, children }: { refresh: string | undefined; children: Ch
   );
 }
 
-export function Layout({ frame, title, back, job, refresh, foot, children }: LayoutProps) {
+export function Layout(props: LayoutProps) {
+  const { frame, title, back, job, refresh, foot, script, children } = props;
   return (
     <html lang={catalogue.language}>
-      <Head frame={frame} title={title} />
+      <Head frame={frame} title={title} {...(script ? { script } : {})} />
       <body {...(job ? { "data-job": job } : {})} class={foot ? "bench with-foot" : "bench"}>
         <a class="skip" href="#main">
           {say("frame.skip")}

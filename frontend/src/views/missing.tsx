@@ -1,8 +1,11 @@
 /* What is said when a job, a step or a page is not on this phone. */
 import { say } from "../words/bench";
+import { Hidden } from "./forms";
 import { type Frame, Layout } from "./layout";
 
-export function MissingPage({ frame, what }: { frame: Frame; what: string }) {
+type Props = { frame: Frame; what: string; path: string };
+
+export function MissingPage({ frame, what, path }: Props) {
   return (
     <Layout
       frame={frame}
@@ -11,8 +14,9 @@ export function MissingPage({ frame, what }: { frame: Frame; what: string }) {
     >
       <h1>{say("missing.title")}</h1>
       <p>{what}</p>
-      <form method="post" action="/bench/kept/send">
-        <button type="submit" class="button primary large">
+      <form method="post" action="/bench/fetch">
+        <Hidden values={{ back: path }} />
+        <button type="submit" class="button primary large full">
           {say("missing.fetch")}
         </button>
       </form>

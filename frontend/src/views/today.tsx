@@ -38,7 +38,7 @@ export function TodayPage({ frame, jobs }: { frame: Frame; jobs: ListedJob[] }) 
           </h2>
           <ul class="jobs">
             {day.jobs.map((job) => (
-              <Row job={job} clock={clock} frame={frame} />
+              <JobRow job={job} clock={clock} frame={frame} />
             ))}
           </ul>
         </section>
@@ -64,7 +64,7 @@ function timeWords(job: ListedJob, clock: Clock): string {
   return late ? say("today.late", { time }) : time;
 }
 
-function Row({ job, clock, frame }: { job: ListedJob; clock: Clock; frame: Frame }) {
+export function JobRow({ job, clock, frame }: { job: ListedJob; clock: Clock; frame: Frame }) {
   const { header, summary } = job;
   const hands = summary.handsOn.flatMap(
     (id) => frame.workshop?.people.find((each) => each.id === id)?.name ?? [],

@@ -1,0 +1,30 @@
+/* The camera as a reader of tags, and the job's number for when there is no camera or no tag. */
+import { say } from "../words/bench";
+import { type Frame, Layout } from "./layout";
+
+export function ScanPage({ frame }: { frame: Frame }) {
+  return (
+    <Layout
+      frame={frame}
+      title={say("scan.title")}
+      back={{ href: "/bench/", word: say("frame.jobs") }}
+      script={frame.assets.scan}
+    >
+      <h1>{say("scan.title")}</h1>
+      <p id="scan-line" role="status">
+        {say("scan.starting")}
+      </p>
+      <video id="viewfinder" class="viewfinder" playsinline muted hidden></video>
+      <form method="get" action="/bench/find" class="with-button">
+        <div class="field">
+          <label for="number">{say("scan.number")}</label>
+          <input id="number" name="q" autocomplete="off" enterkeyhint="go" maxlength={40} />
+        </div>
+        <input type="hidden" name="go" value="1" />
+        <button type="submit" class="button large">
+          {say("scan.open")}
+        </button>
+      </form>
+    </Layout>
+  );
+}

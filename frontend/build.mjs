@@ -38,13 +38,28 @@ async function emit(logical, bytes, { hashed = true } = {}) {
   await writeFile(new URL(name, target), bytes);
   const zipped = gzipSync(bytes, { level: 9 });
   // The server picks these up by itself: the customer's phone may be on a slow line.
-  if (/\.(css|js|svg)$/.test(name)) await writeFile(new URL(`${name}.gz`, target), zipped);
+  if (/\.(css|js|json|svg)$/.test(name)) await writeFile(new URL(`${name}.gz`, target), zipped);
   sizes.push([name, bytes.length, zipped.length]);
   return `bench/${name}`;
 }
 
+/** Every language but English, which is built in: its tag and its file. */
+async function languages() {
+  const files = {};
+  for (const name of await readdir(new URL("words/", here))) {
+    if (name === "en.json") continue;
+    const sentences = JSON.parse(await readFile(new URL(`words/${name}`, here)));
+    files[`words-${name}`] = await emit(`words-${name}`, Buffer.from(JSON.stringify(sentences)));
+  }
+  return files;
+}
+
 async function bundle(entry, define = {}) {
-  const result = await build({ ...common, entryPoints: [entry], define });
+  const result = await build({
+    ...common,
+    entryPoints: [entry],
+    define: { BENCH_WORDS: JSON.stringify(wordsByLanguage), ...define },
+  });
   return Buffer.from(result.outputFiles[0].contents);
 }
 
@@ -102,7 +117,12 @@ function webManifest(files) {
 await rm(target, { recursive: true, force: true });
 await mkdir(target, { recursive: true });
 
+const words = await languages();
+const wordsByLanguage = Object.fromEntries(
+  Object.entries(words).map(([name, file]) => [name.slice(6, -5), staticBase + file]),
+);
 const files = {
+  ...words,
   "page.js": await emit("page.js", await bundle("src/page/main.ts")),
   "scan.js": await emit("scan.js", await bundle("src/page/scan.ts")),
   "desk.js": await emit("desk.js", await bundle("src/desk/main.ts")),

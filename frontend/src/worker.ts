@@ -2,12 +2,15 @@
 import { createApp } from "./app";
 import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./precache";
 import { sayPlainly } from "./routes/respond";
+import { later } from "./store/timers";
 import { createSyncer } from "./sync/loop";
-import { say } from "./words/bench";
+import { catalogue, say } from "./words/bench";
+import { chooseLanguage, type Languages, learnLanguage } from "./words/languages";
 
 declare const self: ServiceWorkerGlobalScope;
 declare const BENCH_VERSION: string;
 declare const BENCH_FILES: BenchFiles;
+declare const BENCH_WORDS: Languages;
 
 type SyncEvent = ExtendableEvent & { tag: string };
 type Registration = ServiceWorkerRegistration & {
@@ -29,6 +32,7 @@ const syncer = createSyncer({
   now,
   version: BENCH_VERSION,
   changed,
+  later,
   random: Math.random,
   told: () => channel.postMessage({ kind: "truth" }),
   locks: self.navigator.locks,
@@ -52,6 +56,13 @@ const app = createApp({
     icon: file("icon-192.png"),
   },
 });
+
+async function readKept(url: string): Promise<Response> {
+  return (await findFile(caches, BENCH_VERSION, new Request(url))) ?? fetch(url);
+}
+
+const language = chooseLanguage(self.navigator.languages, BENCH_WORDS);
+const learnt = learnLanguage(catalogue, "bench", language, BENCH_WORDS, readKept);
 
 self.addEventListener("install", (event) =>
   event.waitUntil(keepFiles(caches, BENCH_VERSION, BENCH_FILES)),
@@ -87,6 +98,7 @@ function isForeignForm({ method, mode, referrer }: Request): boolean {
 }
 
 async function answer(event: FetchEvent): Promise<Response> {
+  await learnt;
   if (isForeignForm(event.request)) return sayPlainly(say("trouble.foreign"), 403);
   const waitUntil = (promise: Promise<unknown>) => event.waitUntil(promise.catch(() => undefined));
   const own = await app.fetch(event.request, { waitUntil });

@@ -1,6 +1,11 @@
 /* The script of the desk and the wall: htmx, copying and printing, and words when a request failed. */
 import htmx from "htmx.org";
-import { say } from "../words/desk";
+import { catalogue, say } from "../words/desk";
+import { type Languages, learnLanguage } from "../words/languages";
+
+declare const BENCH_WORDS: Languages;
+
+void learnLanguage(catalogue, "desk", document.documentElement.lang, BENCH_WORDS, fetch);
 
 htmx.config.includeIndicatorCSS = false;
 htmx.config.noSwap = [204, 304, "5xx"] as unknown as number[];

@@ -1,5 +1,7 @@
 /* The script of every bench page: installs the worker on the install page, or brings a drawn page to life. */
 import "./htmx-setup";
+import { type Languages, learnLanguage } from "../words/languages";
+import { catalogue } from "../words/page";
 import { listenForChanges } from "./changes";
 import { installBench } from "./install";
 import { startPad } from "./pad";
@@ -9,9 +11,13 @@ import { startSync } from "./sync-triggers";
 import { offerNewVersion } from "./update";
 import { keepAwake } from "./wake";
 
+declare const BENCH_WORDS: Languages;
+
+const { lang } = document.documentElement;
+const learnt = learnLanguage(catalogue, "page", lang, BENCH_WORDS, fetch);
 const installPage = document.querySelector<HTMLElement>("[data-install]");
 if (installPage) {
-  void installBench(installPage);
+  void learnt.then(() => installBench(installPage));
 } else {
   guardRequests();
   listenForChanges();

@@ -48,9 +48,9 @@ export class Catalogue<Key extends string> {
     const pieces: (string | Drawn)[] = [];
     const cut = this.#find(key, values).split(/<(\w+)>(.*?)<\/\1>/);
     for (let at = 0; at < cut.length; at += 3) {
-      const [plain = "", name = "", marked = ""] = cut.slice(at, at + 3);
-      const drawn = draw[name]?.(this.#fill(marked, values));
-      pieces.push(this.#fill(plain, values), drawn ?? marked);
+      const [plain = "", name, marked = ""] = cut.slice(at, at + 3);
+      pieces.push(this.#fill(plain, values));
+      if (name) pieces.push(draw[name]?.(this.#fill(marked, values)) ?? marked);
     }
     return pieces;
   };

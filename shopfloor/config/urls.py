@@ -6,6 +6,7 @@ from shopfloor.approvals import views as approvals
 from shopfloor.board import views as board
 from shopfloor.config.converters import DayConverter, Sha256Converter
 from shopfloor.config.health import healthz
+from shopfloor.desk import number_views as numbers
 from shopfloor.desk import offer_views as offers
 from shopfloor.desk import session_views as session
 from shopfloor.desk import views as desk
@@ -13,7 +14,7 @@ from shopfloor.handover import views as handover
 from shopfloor.intake import views as intake
 from shopfloor.outbox import views as outbox
 from shopfloor.sheets import views as sheets
-from shopfloor.sync import api, catalogue_api, enrolment_api, photo_api
+from shopfloor.sync import api, catalogue_api, enrolment_api, photo_api, walk_in_api
 from shopfloor.sync import views as bench
 from shopfloor.workshop import views as workshop
 
@@ -35,6 +36,7 @@ urlpatterns = [
     path("jobs/<uuid:job_id>/", desk.job, name="job"),
     path("jobs/<uuid:job_id>/tag/", desk.tag, name="job-tag"),
     path("jobs/<uuid:job_id>/tag.svg", desk.tag_code, name="job-tag-code"),
+    path("jobs/<uuid:job_id>/number/", numbers.number, name="job-number"),
     path("jobs/<uuid:job_id>/promise/", desk.promise, name="job-promise"),
     path("jobs/<uuid:job_id>/offers/", offers.make, name="job-offers"),
     path("jobs/<uuid:job_id>/offers/price/", offers.price, name="job-offers-price"),
@@ -80,5 +82,6 @@ urlpatterns = [
     path("api/catalogue", catalogue_api.catalogue, name="api-catalogue"),
     path("api/devices", enrolment_api.devices, name="api-devices"),
     path("api/photos/<sha256:name>", photo_api.photo, name="api-photo"),
+    path("api/walk-ins/<uuid:job_id>", walk_in_api.walk_in, name="api-walk-in"),
     path("healthz", healthz, name="healthz"),
 ]

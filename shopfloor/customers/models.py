@@ -8,13 +8,16 @@ from shopfloor.workshop.models import Workshop
 
 
 class Customer(models.Model):
-    """Found by telephone number; `phone_typed` is what the person wrote, and what is shown."""
+    """
+    Found by telephone number; `phone_typed` is what the person wrote, and what is shown. A number
+    that could not be read has no `phone_e164`: the desk is asked to put it right.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="customers")
     name = models.CharField(max_length=80)
-    phone_e164 = models.CharField(max_length=16)
-    phone_typed = models.CharField(max_length=32)
+    phone_e164 = models.CharField(max_length=16, blank=True)
+    phone_typed = models.CharField(max_length=80)
     email = models.EmailField(blank=True)
     created_at = models.DateTimeField()
 
@@ -22,7 +25,9 @@ class Customer(models.Model):
         db_table = "customer"
         constraints = [
             models.UniqueConstraint(
-                fields=["workshop", "phone_e164"], name="one_customer_per_number"
+                fields=["workshop", "phone_e164"],
+                condition=~models.Q(phone_e164=""),
+                name="one_customer_per_number",
             )
         ]
 

@@ -1,9 +1,10 @@
 """Taking a bike in: who brings it, what it is, what is agreed, and by when."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
+from uuid import UUID, uuid4
 
 from django.db import transaction
 
@@ -18,6 +19,7 @@ from shopfloor.planning.ready import Ready
 from shopfloor.promises import services as promises
 from shopfloor.trade.route import SERVICES, compose, minutes
 from shopfloor.trade.tables import CATALOGUE
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Person, Workshop
 
 
@@ -46,12 +48,21 @@ class Intake:
     bike_id: str = ""
 
 
+@dataclass(frozen=True)
+class Opening:
+    """How a job begins: by which route, since when, and with the id that a phone may have given."""
+
+    route: Sequence[Mapping[str, Any]]
+    opened_at: datetime
+    catalogue: str = CATALOGUE
+    job_id: UUID = field(default_factory=uuid4)
+
+
 def ready_for(
     *, workshop: Workshop, traits: Mapping[str, Any], service: str, at: datetime
 ) -> Ready:
     """When such a job taken in now would be ready, and why."""
-    route = compose(traits, service)
-    return promises.promise_for_new(workshop=workshop, own_minutes=minutes(route)["typical"], at=at)
+    return ready_by(workshop=workshop, route=compose(traits, service), at=at)
 
 
 def take_in(*, workshop: Workshop, intake: Intake, by: Person, at: datetime) -> Job:
@@ -61,44 +72,51 @@ def take_in(*, workshop: Workshop, intake: Intake, by: Person, at: datetime) -> 
     Raises NotClear with a sentence for each field that cannot be used, NotAllowed.
     """
     check_can_take_in(by.role)
-    number = _check(workshop, intake)
+    number, sentence = read_phone(workshop, intake)
+    errors = missing(intake) | ({} if number else {"phone": sentence})
+    if errors:
+        raise NotClear(errors)
+    opening = Opening(route=compose(intake.traits, intake.service), opened_at=at)
     with transaction.atomic():
-        customer = _customer(workshop, intake, number, at)
-        bike = _bike(workshop, customer, intake, at)
-        ready = ready_for(workshop=workshop, traits=intake.traits, service=intake.service, at=at)
-        job = _open_job(bike, intake, by=by, at=at)
-        promises.make_promise(
-            job=job, ready_at=ready.ready_at, why=" ".join(ready.reasons), by=by, at=at
-        )
+        bike = keep_bike(customer_of(workshop, intake, number=number, at=at), intake, at=at)
+        ready = ready_by(workshop=workshop, route=opening.route, at=at)
+        job = open_job(bike, intake, opening, by=by, at=at)
+        promise(job, ready, by=by, at=at)
     return job
 
 
-def _check(workshop: Workshop, intake: Intake) -> str:
+def read_phone(workshop: Workshop, intake: Intake) -> tuple[str, str]:
+    """The number as texts need it, or nothing; and what is to be said about it."""
+    decision = decide_phone(intake.phone, workshop.region.split("-")[0])
+    return decision.e164 or "", decision.sentence
+
+
+def missing(intake: Intake) -> dict[str, str]:
+    """One sentence for each field that a job cannot be without."""
     errors: dict[str, str] = {}
-    decision, number, sentence = decide_phone(intake.phone, workshop.region.split("-")[0])
-    if decision == "reject" or number is None:
-        errors["phone"] = sentence
     if not intake.customer_name.strip():
-        errors["customer_name"] = "Write the customer's name."
+        errors["customer_name"] = _("Write the customer's name.")
     if not intake.bike_words.strip():
-        errors["bike_words"] = "Describe the bike in a few words, for instance its colour and type."
+        errors["bike_words"] = _(
+            "Describe the bike in a few words, for instance its colour and type."
+        )
     if intake.service not in SERVICES:
-        errors["service"] = "Choose a service."
-    if errors:
-        raise NotClear(errors)
-    return str(number)
+        errors["service"] = _("Choose a service.")
+    return errors
 
 
-def _customer(workshop: Workshop, intake: Intake, number: str, at: datetime) -> Customer:
+def customer_of(workshop: Workshop, intake: Intake, *, number: str, at: datetime) -> Customer:
+    """Whoever has the number; one that cannot be read makes nobody known."""
+    facts: dict[str, Any] = {
+        "name": intake.customer_name.strip(),
+        "phone_typed": intake.phone.strip(),
+        "email": intake.email.strip(),
+        "created_at": at,
+    }
+    if not number:
+        return Customer.objects.create(workshop=workshop, **facts)
     found, made = Customer.objects.get_or_create(
-        workshop=workshop,
-        phone_e164=number,
-        defaults={
-            "name": intake.customer_name.strip(),
-            "phone_typed": intake.phone.strip(),
-            "email": intake.email.strip(),
-            "created_at": at,
-        },
+        workshop=workshop, phone_e164=number, defaults=facts
     )
     if not made:
         found.name = intake.customer_name.strip()
@@ -107,10 +125,11 @@ def _customer(workshop: Workshop, intake: Intake, number: str, at: datetime) -> 
     return found
 
 
-def _bike(workshop: Workshop, customer: Customer, intake: Intake, at: datetime) -> Bike:
-    bike = find_bike(workshop=workshop, bike_id=intake.bike_id)
+def keep_bike(customer: Customer, intake: Intake, *, at: datetime) -> Bike:
+    """The customer's bike as it is described today."""
+    bike = find_bike(workshop=customer.workshop, bike_id=intake.bike_id)
     if bike is None or bike.customer_id != customer.pk:
-        bike = Bike(workshop=workshop, customer=customer, created_at=at)
+        bike = Bike(workshop=customer.workshop, customer=customer, created_at=at)
     bike.words = intake.bike_words.strip()
     bike.frame_number = intake.frame_number.strip()
     bike.traits = dict(intake.traits)
@@ -118,15 +137,28 @@ def _bike(workshop: Workshop, customer: Customer, intake: Intake, at: datetime) 
     return bike
 
 
-def _open_job(bike: Bike, intake: Intake, *, by: Person, at: datetime) -> Job:
+def ready_by(*, workshop: Workshop, route: Sequence[Mapping[str, Any]], at: datetime) -> Ready:
+    """When a job with this route taken in now would be ready. Raises HorizonExceeded."""
+    own = minutes(route)["typical"]
+    return promises.promise_for_new(workshop=workshop, own_minutes=own, at=at)
+
+
+def promise(job: Job, ready: Ready, *, by: Person, at: datetime) -> None:
+    """Tell the first ready time of a job, with its reasons."""
+    why = " ".join(ready.reasons)
+    promises.make_promise(job=job, ready_at=ready.ready_at, why=why, by=by, at=at)
+
+
+def open_job(bike: Bike, intake: Intake, opening: Opening, *, by: Person, at: datetime) -> Job:
+    """Give a bike its job, numbered, with everything that was agreed; inside a transaction."""
     workshop = bike.workshop
     # The desk's counter before the workshop's: everything else that writes locks in that order.
     journal.desk_of(workshop, at=at)
     locked = Workshop.objects.select_for_update().only("last_job_number").get(pk=workshop.pk)
     locked.last_job_number += 1
     locked.save(update_fields=["last_job_number"])
-    route = compose(intake.traits, intake.service)
     job = Job.objects.create(
+        id=opening.job_id,
         workshop=workshop,
         number=locked.last_job_number,
         customer=bike.customer,
@@ -135,10 +167,10 @@ def _open_job(bike: Bike, intake: Intake, *, by: Person, at: datetime) -> Job:
         says=intake.says.strip(),
         go_ahead_minor=intake.go_ahead_minor,
         price_minor=intake.price_minor,
-        route=route,
-        route_sha=route_sha(route),
-        catalogue=CATALOGUE,
-        opened_at=at,
+        route=opening.route,
+        route_sha=route_sha(opening.route),
+        catalogue=opening.catalogue,
+        opened_at=opening.opened_at,
     )
     journal.write_entry(
         job=job,

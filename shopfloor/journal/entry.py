@@ -167,22 +167,23 @@ def _body(raw: Mapping[Any, Any]) -> dict[str, Any]:
     body = raw.get("body")
     if not isinstance(body, dict):
         _refuse("bad-body", "The entry's body must be a JSON object.")
-    _check_json(body, depth=1)
+    check_json(body)
     if len(canonical_json(body).encode()) > MAX_BODY_BYTES:
         _refuse("body-too-large", "The entry's body is larger than 32 kB; write a shorter text.")
     return body
 
 
-def _check_json(value: object, *, depth: int) -> None:
+def check_json(value: object, *, depth: int = 1) -> None:
+    """Whether a value out of JSON can be kept and read by everybody. Raises MalformedEntry."""
     if depth > MAX_DEPTH:
         _refuse("body-too-deep", "The entry's body is nested too deep.")
     if isinstance(value, dict):
         for key, member in value.items():
             _check_text(key)
-            _check_json(member, depth=depth + 1)
+            check_json(member, depth=depth + 1)
     elif isinstance(value, list):
         for member in value:
-            _check_json(member, depth=depth + 1)
+            check_json(member, depth=depth + 1)
     elif isinstance(value, int | float):
         _check_number(value)
     elif value is not None:

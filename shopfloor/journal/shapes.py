@@ -7,7 +7,7 @@ See also frontend/src/journal/shapes.ts.
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeGuard
 
 from shopfloor.journal.entry import find_uuid, is_count
 from shopfloor.journal.instants import instant_ms
@@ -145,6 +145,34 @@ _STEP = _object_of(
     },
     {"before": _list_of(_is_key), "checks": _list_of(_is_key)},
 )
+
+_SOURCE = {"source": _is_text, "source_kind": _is_text}
+_ASK_AS_SHOWN = _object_of(
+    {}, {"scale": _list_of(_is_number), "mark": _is_text, "note": _is_text, **_SOURCE}
+)
+_STEP_AS_SHOWN = _object_of(
+    {
+        "how": _is_text,
+        "why": _is_text,
+        "minutes": _object_of(dict.fromkeys(("low", "typical", "high"), _is_whole_not_negative)),
+        "asks": _list_of(_ASK_AS_SHOWN),
+    },
+    {
+        "points": _list_of(_is_text),
+        "cautions": _list_of(_is_text),
+        "compound": _object_of(dict.fromkeys(("key", "title", "never"), _is_text)),
+        "bath": _is_text,
+        **_SOURCE,
+    },
+)
+
+
+def is_route(value: Any) -> TypeGuard[list[dict[str, Any]]]:
+    """Whether these are steps that pages can show and the rules can read, no key twice."""
+    if not value or not _list_of(_STEP)(value) or not _list_of(_STEP_AS_SHOWN)(value):
+        return False
+    return len({step["key"] for step in value}) == len(value)
+
 
 SHAPES: Mapping[str, Shape] = {
     "tick": Shape(

@@ -12,6 +12,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
+from django.db.models import QuerySet
 from django.utils.crypto import constant_time_compare, salted_hmac
 from django.utils.dateparse import parse_datetime
 
@@ -222,3 +223,11 @@ def mark_not_sent(*, message: Message) -> None:
     Message.objects.filter(pk=message.pk, state="sent").update(
         state="to-send", sent_at=None, sent_by=None
     )
+
+
+def address_messages(*, jobs: QuerySet[Job], number: str) -> int:
+    """Texts that had no number to go to get one; answers how many."""
+    waiting = Message.objects.filter(
+        job__in=jobs, to_e164="", state__in=["due", "writing", "to-send"]
+    )
+    return waiting.update(to_e164=number)

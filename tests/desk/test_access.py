@@ -26,6 +26,8 @@ OPEN = {
     "bench-worker",
     "api-sync",
     "api-routes",
+    "api-catalogue",
+    "api-walk-in",
     "api-devices",
     "api-photo",
 }

@@ -72,6 +72,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/walk-ins/{job_id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** @description Open the job of a walk-in. Safe to repeat; the first time counts. */
+        put: operations["walk_in"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -314,6 +331,37 @@ export interface components {
             /** Format: date-time */
             oldest_at: string | null;
         };
+        /**
+         * @description The job's id stands in the address. `steps` are the phone's route by the catalogue that it
+         *     names; null leaves the route to the server.
+         */
+        WalkIn: {
+            customer_name: string;
+            phone: string;
+            bike_words: string;
+            traits: {
+                [key: string]: unknown;
+            };
+            service: string;
+            says: string;
+            go_ahead_minor: number;
+            /** Format: date-time */
+            opened_at: string;
+            /** Format: uuid */
+            by: string;
+            catalogue: string;
+            /** @description SHA-256 of the steps as canonical JSON. */
+            route: string;
+            steps: {
+                [key: string]: unknown;
+            }[] | null;
+        };
+        /** @description The number for the tag. */
+        WalkInAnswer: {
+            /** Format: uuid */
+            job: string;
+            number: string;
+        };
         /** @description The shop as the bench needs it. */
         Workshop: {
             name: string;
@@ -471,6 +519,63 @@ export interface operations {
                 };
             };
             401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    walk_in: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                job_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WalkIn"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WalkInAnswer"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WalkInAnswer"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };

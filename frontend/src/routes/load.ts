@@ -1,7 +1,7 @@
 /* Fetches what a page needs from the phone's store: its frame, one job, the person at work. */
 import { findJob } from "../store/jobs";
 import { readFrameFacts } from "../store/meta";
-import { countKept } from "../store/outbox";
+import { countKept, listUnsentIds } from "../store/outbox";
 import type { Person } from "../store/schema";
 import { describeJob, type JobView } from "../views/job-model";
 import type { Frame } from "../views/layout";
@@ -25,6 +25,6 @@ export async function loadFrame(c: BenchContext): Promise<Frame> {
 }
 
 export async function loadJob(id: string, people: Person[]): Promise<JobView | undefined> {
-  const source = await findJob(id);
-  return source ? describeJob(source, people) : undefined;
+  const [opened, unsent] = await Promise.all([findJob(id), listUnsentIds()]);
+  return opened && describeJob(opened, people, unsent);
 }

@@ -21,7 +21,7 @@ async function entries() {
 }
 
 async function last() {
-  return (await entries()).sort((one, other) => one.n - other.n).at(-1);
+  return [...(await entries())].sort((one, other) => one.n - other.n).at(-1);
 }
 
 async function post(

@@ -1,20 +1,11 @@
 /* Keeps a new entry: the count, the entry, its place in the queue and the job's summary, all or nothing. */
 import type { IDBPTransaction } from "idb";
 import type { Entry } from "../journal/entry";
-import type { Step } from "../journal/route";
 import { edit, StorageRefused } from "./database";
+import { openIn, withSummary } from "./jobs";
+import { open, remember } from "./opened";
 import { dropSentPhotos } from "./photos";
-import { findRoute } from "./routes";
-import {
-  type BenchDatabase,
-  type DeviceFacts,
-  type EntryRow,
-  GONE,
-  type HeaderRow,
-  type JobRow,
-  type PhotoRow,
-} from "./schema";
-import { summarise } from "./summary";
+import type { BenchDatabase, DeviceFacts, EntryRow, JobRow, PhotoRow } from "./schema";
 import { inFront } from "./turns";
 
 export type NewEntry = Pick<Entry, "id" | "job" | "kind" | "by" | "at" | "body" | "supersedes">;
@@ -63,45 +54,41 @@ type Writing = IDBPTransaction<
 
 /** Reads all it needs at once and writes all at once: on a slow phone each way to the disk and back counts. */
 async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
-  const [meta, entries, jobs, photos] = [
+  const [meta, entries, jobs] = [
     tx.objectStore("meta"),
     tx.objectStore("entries"),
     tx.objectStore("jobs"),
-    tx.objectStore("photos"),
   ];
-  const [known, device, last, row, header, rows] = await Promise.all([
+  const [known, device, last, row] = await Promise.all([
     entries.get(fresh.id),
     meta.get("device") as Promise<DeviceFacts | undefined>,
     meta.get("n") as Promise<number | undefined>,
     jobs.get(fresh.job),
-    tx.objectStore("headers").get(fresh.job),
-    entries.index("job").getAll(fresh.job),
   ]);
   if (known) return known.entry;
   if (!device) throw new NotEnrolled();
   const n = (last ?? 0) + 1;
   const entry: Entry = { v: 1, ...fresh, device: device.device, n };
+  const changed = row && (await withEntry(tx, row, entry));
   const kept: EntryRow = { id: entry.id, job: entry.job, entry, own: true, unsent: n };
-  const steps = header && (await findRoute(tx, header.route));
-  const changed = row && header && steps && withSummary(row, header, steps, [...rows, kept]);
-  await Promise.all([
+  const writing = [
     meta.put(n, "n"),
     entries.put(kept),
     changed && jobs.put(changed),
-    photo && photos.put(photo),
-  ]);
+    photo && tx.objectStore("photos").put(photo),
+  ];
+  // Nothing more will be asked of this transaction: it need not wait for us to see that it went well.
+  tx.commit();
+  await Promise.all(writing);
   return entry;
 }
 
-export function withSummary(
-  row: JobRow,
-  header: HeaderRow,
-  route: Step[],
-  rows: EntryRow[],
-): JobRow {
-  const entries = rows.map((each) => each.entry);
-  const summary = summarise({ ...header, route }, entries);
-  const { house: _, ...rest } = row;
-  const house = GONE.has(summary.place) ? {} : { house: 1 };
-  return { ...rest, ...house, stale: false, summary };
+/** The job's row as it is with one more entry. */
+async function withEntry(tx: Writing, row: JobRow, entry: Entry): Promise<JobRow | undefined> {
+  const before = await openIn(tx, row);
+  if (!before) return undefined;
+  const after = open(before.header, [...before.entries, entry]);
+  const changed = withSummary(row, after);
+  remember(tx.db, changed, after);
+  return changed;
 }

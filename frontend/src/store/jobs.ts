@@ -1,11 +1,10 @@
 /* Reads jobs: the list from its summaries, one job with all its entries. */
-import type { Entry } from "../journal/entry";
-import { withSummary } from "./append";
+import type { IDBPObjectStore } from "idb";
 import { edit, withDatabase } from "./database";
+import { type OpenedJob, open, recall, remember } from "./opened";
 import { findRoute } from "./routes";
-import type { JobHeader, JobRow, ListedJob } from "./schema";
-
-export type OpenedJob = { header: JobHeader; entries: Entry[]; unsent: Set<string> };
+import { type BenchDatabase, GONE, type JobRow, type ListedJob } from "./schema";
+import { summarise } from "./summary";
 
 /** Jobs still in the house, the next promised first, the unpromised last. */
 export async function listJobs(): Promise<ListedJob[]> {
@@ -32,15 +31,33 @@ export async function countJobs(): Promise<number> {
 
 export async function findJob(id: string): Promise<OpenedJob | undefined> {
   return withDatabase(async (database) => {
-    const tx = database.transaction(["headers", "routes", "entries"]);
-    const header = await tx.objectStore("headers").get(id);
-    const rows = await tx.objectStore("entries").index("job").getAll(id);
-    const route = header && (await findRoute(tx, header.route));
-    await tx.done;
-    if (!header || !route) return undefined;
-    const unsent = new Set(rows.filter((each) => each.unsent !== undefined).map((each) => each.id));
-    return { header: { ...header, route }, entries: rows.map((each) => each.entry), unsent };
+    const tx = database.transaction(["jobs", "headers", "routes", "entries"]);
+    const row = await tx.objectStore("jobs").get(id);
+    return row && openIn(tx, row);
   });
+}
+
+type Reading = {
+  db: object;
+  objectStore: <S extends "headers" | "routes" | "entries">(
+    name: S,
+  ) => IDBPObjectStore<BenchDatabase, never, S, IDBTransactionMode>;
+};
+
+/** The job of a row as a running transaction sees it; nothing while its header or its route are still to come. */
+export async function openIn(tx: Reading, row: JobRow): Promise<OpenedJob | undefined> {
+  const known = recall(tx.db, row);
+  if (known) return known;
+  const [header, rows] = await Promise.all([
+    tx.objectStore("headers").get(row.id),
+    tx.objectStore("entries").index("job").getAll(row.id),
+  ]);
+  const route = header && (await findRoute(tx, header.route));
+  if (!header || !route) return undefined;
+  const entries = rows.map((each) => each.entry);
+  const job = open({ ...header, route }, entries);
+  remember(tx.db, row, job);
+  return job;
 }
 
 /** Folds again every job whose entries came in since its summary was written. */
@@ -57,11 +74,16 @@ export async function refreshJobs(ids: Iterable<string>): Promise<void> {
 async function refreshSummary(id: string): Promise<void> {
   await edit(["jobs", "headers", "routes", "entries"], async (tx) => {
     const row = await tx.objectStore("jobs").get(id);
-    const header = await tx.objectStore("headers").get(id);
-    if (!row || !header || (row.summary && !row.stale)) return;
-    const route = await findRoute(tx, header.route);
-    if (!route) return;
-    const rows = await tx.objectStore("entries").index("job").getAll(id);
-    await tx.objectStore("jobs").put(withSummary(row, header, route, rows));
+    if (!row || (row.summary && !row.stale)) return;
+    const job = await openIn(tx, row);
+    if (job) await tx.objectStore("jobs").put(withSummary(row, job));
   });
+}
+
+/** The row with a new summary and a new mark. */
+export function withSummary(row: JobRow, job: OpenedJob): JobRow {
+  const summary = summarise(job);
+  const { house: _, ...rest } = row;
+  const house = GONE.has(summary.place) ? {} : { house: 1 };
+  return { ...rest, ...house, stale: false, summary, mark: crypto.randomUUID() };
 }

@@ -15,6 +15,14 @@ export async function listUnsent(limit: number, held: ReadonlySet<string>): Prom
     .map((row) => row.entry);
 }
 
+/** The entries that wait, by id. */
+export async function listUnsentIds(): Promise<Set<string>> {
+  return withDatabase(async (database) => {
+    const keys = await database.getAllKeysFromIndex("entries", "unsent");
+    return new Set(keys);
+  });
+}
+
 export async function countKept(): Promise<Kept> {
   return withDatabase(async (database) => {
     const tx = database.transaction(["entries", "photos", "refused"]);

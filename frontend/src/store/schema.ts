@@ -79,6 +79,8 @@ export type JobRow = {
   summary: Summary | null;
   /** The summary is older than the entries: fold again. */
   stale: boolean;
+  /** Another one with each change of the summary; see opened.ts. */
+  mark?: string;
   /** 1 while the bike is in the house: what the list shows. */
   house?: number;
   /** The route it needs, while that is still to be fetched. */

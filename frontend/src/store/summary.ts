@@ -1,13 +1,8 @@
-/* What the list of jobs needs to know of one job, folded from its entries. Pure. */
-import type { Entry } from "../journal/entry";
-import { fold } from "../journal/fold";
-import { fullRoute, progress } from "../journal/progress";
-import type { JobHeader, Summary } from "./schema";
+/* What the list of jobs needs to know of one job. Pure. */
+import type { OpenedJob } from "./opened";
+import type { Summary } from "./schema";
 
-export function summarise(header: JobHeader, entries: Entry[]): Summary {
-  const state = fold(entries);
-  const route = fullRoute(header.route, state);
-  const where = progress(route, state);
+export function summarise({ state, route, where }: OpenedJob): Summary {
   return {
     place: state.place,
     done: where.steps_done,

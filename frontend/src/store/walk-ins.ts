@@ -1,6 +1,7 @@
 /* Bikes taken in on this phone: the job is here at once, and the server is told of it before its entries. */
 import type { Step } from "../journal/route";
 import { edit, withDatabase } from "./database";
+import { open } from "./opened";
 import { type Refusal, refusedAs, settled } from "./refusal";
 import type { HeaderRow, WalkIn, WalkInRow } from "./schema";
 import { summarise } from "./summary";
@@ -9,7 +10,7 @@ import { inFront } from "./turns";
 /** The job, its route and what the desk has to know, all or nothing. Safe to repeat with the same header. */
 export async function keepWalkIn(walkIn: WalkIn, header: HeaderRow, steps: Step[]): Promise<void> {
   const { route, ...brief } = header;
-  const summary = summarise({ ...brief, route: steps }, []);
+  const summary = summarise(open({ ...brief, route: steps }, []));
   await inFront(() =>
     edit(
       ["walk_ins", "headers", "routes", "jobs"],

@@ -1,9 +1,8 @@
 /* One job as the bench shows it: every step with its ticks, asks, conflicts and what it was done ahead of. Pure. */
 import type { AskProgress } from "../journal/asks";
 import type { Entry } from "../journal/entry";
-import { fold } from "../journal/fold";
 import { checkPlace, isOfStep, tickPlace } from "../journal/places";
-import { fullRoute, type Progress, progress } from "../journal/progress";
+import type { Progress } from "../journal/progress";
 import type { Ask, Step } from "../journal/route";
 import type { Head, JobState } from "../journal/state";
 import type { JobHeader, Person } from "../store/schema";
@@ -31,10 +30,18 @@ export type StepView = {
 
 export type StageView = { stage: string; steps: StepView[]; done: number; total: number };
 
-export type JobSource = { header: JobHeader; entries: Entry[]; unsent: ReadonlySet<string> };
-
-export type JobView = JobSource & {
+/** A job with all its entries and what they come to. */
+export type JobSource = {
+  header: JobHeader;
+  entries: readonly Entry[];
   state: JobState;
+  route: Step[];
+  where: Progress;
+};
+
+export type JobView = Pick<JobSource, "header" | "entries" | "state"> & {
+  /** Ids of what waits on this phone. */
+  unsent: ReadonlySet<string>;
   steps: StepView[];
   stages: StageView[];
   next: StepView | undefined;
@@ -45,15 +52,19 @@ export type JobView = JobSource & {
 
 type Around = { state: JobState; route: Step[]; where: Progress; added: ReadonlySet<string> };
 
-export function describeJob(source: JobSource, people: Person[]): JobView {
-  const state = fold(source.entries);
-  const route = fullRoute(source.header.route, state);
-  const where = progress(route, state);
+export function describeJob(
+  source: JobSource,
+  people: Person[],
+  unsent: ReadonlySet<string> = new Set(),
+): JobView {
+  const { header, entries, state, route, where } = source;
   const added = new Set(state.added.flatMap((each) => each.steps.map((step) => step.key)));
   const steps = route.map((step) => describeStep(step, { state, route, where, added }));
   return {
-    ...source,
+    header,
+    entries,
     state,
+    unsent,
     steps,
     people,
     stages: groupByStage(steps),

@@ -4,6 +4,7 @@ import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./preca
 import { sayPlainly } from "./routes/respond";
 import { later } from "./store/timers";
 import { createSyncer } from "./sync/loop";
+import { GLYPH_SHEET } from "./views/glyph";
 import { catalogue, say } from "./words/bench";
 import { chooseLanguage, type Languages, learnLanguage } from "./words/languages";
 
@@ -49,7 +50,7 @@ const app = createApp({
   fetch: fetcher,
   changed,
   assets: {
-    css: file("shopfloor.css"),
+    css: file("bench.css"),
     page: file("page.js"),
     scan: file("scan.js"),
     manifest: file("manifest.webmanifest"),
@@ -118,7 +119,9 @@ function unreachable(): Response {
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (url.origin !== self.location.origin) return;
-  if (url.pathname.startsWith("/bench/")) {
+  if (url.pathname === GLYPH_SHEET) {
+    event.respondWith(readKept(file("glyphs.svg")));
+  } else if (url.pathname.startsWith("/bench/")) {
     event.respondWith(answer(event).catch(unreachable));
   } else if (event.request.method === "GET" && Object.values(BENCH_FILES).includes(url.pathname)) {
     event.respondWith(

@@ -1,8 +1,9 @@
 /* What the page tells the worker: that this phone is enrolled, that it is time to sync, and how sending stands. */
 import type { Hono } from "hono/tiny";
 import * as v from "valibot";
+import { enrol } from "../store/enrolment";
 import { countJobs } from "../store/jobs";
-import { enrol, findDevice, getSyncFacts } from "../store/meta";
+import { findDevice, getSyncFacts } from "../store/meta";
 import { Handed } from "../sync/wire";
 import { TruthLine } from "../views/truth";
 import type { BenchContext, BenchEnv } from "./deps";
@@ -33,8 +34,8 @@ async function takeDevice(c: BenchContext): Promise<Response> {
       { message: "The server's answer to the sign-in could not be read. Try again." },
       400,
     );
-  const { device, token, person } = parsed.output;
-  await enrol({ device, token }, person);
+  const { device, token, person, workshop: id, workshop_name: name, epoch } = parsed.output;
+  await enrol({ device, token }, person ?? undefined, { id, name, epoch });
   return sendJson({ ok: true });
 }
 

@@ -1,8 +1,9 @@
 /* What is kept on this phone: seen, sent, or saved as a file. */
 import type { Hono } from "hono/tiny";
 import { findDevice } from "../store/meta";
-import { exportEntries, listKeptEntries, listRefused } from "../store/outbox";
+import { exportEntries, listKeptEntries } from "../store/outbox";
 import { listRefusedPhotos } from "../store/photos";
+import { listRefused } from "../store/refused";
 import type { Person } from "../store/schema";
 import type { JobView } from "../views/job-model";
 import { KeptPage, type KeptScreen } from "../views/kept-page";

@@ -340,8 +340,8 @@ test("a photo is kept as bytes under its hash, shown from the phone, and sent af
   expect(new Uint8Array(await (await bench.get(`/bench/photos/${sha256}`)).arrayBuffer())).toEqual(
     new Uint8Array([1, 2, 3]),
   );
-  await bench.syncer.sync({ force: true });
-  expect(bench.server.photos.get(sha256)).toBe(3);
+  await bench.syncer.photos({ force: true });
+  expect(bench.server.photos.whole.get(sha256)).toEqual(new Uint8Array([1, 2, 3]));
   expect((await findPhoto(sha256))?.unsent).toBeUndefined();
 });
 
@@ -362,8 +362,8 @@ test("an empty photo, and what is no picture, are refused in words", async () =>
 
 test("a photo the server will not take stays here with its reason", async () => {
   await sendPhoto(new Uint8Array([9]));
-  bench.server.photoStatus = 422;
-  await bench.syncer.sync({ force: true });
+  bench.server.photos.trouble = { status: 422, message: "That is no picture." };
+  await bench.syncer.photos({ force: true });
 
   expect(await (await bench.get("/bench/kept")).text()).toContain("That is no picture.");
   expect((await countKept()).photos).toBe(0);

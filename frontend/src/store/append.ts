@@ -1,10 +1,11 @@
 /* Keeps a new entry: the count, the entry, its place in the queue and the job's summary, all or nothing. */
 import type { IDBPTransaction } from "idb";
 import type { Entry } from "../journal/entry";
-import { edit, StorageRefused } from "./database";
+import { edit } from "./database";
 import { openIn, withSummary } from "./jobs";
 import { open, remember } from "./opened";
-import { dropSentPhotos } from "./photos";
+import { waitingPhoto } from "./photos";
+import { askRoomForPhoto, withRoom } from "./room";
 import type { BenchDatabase, DeviceFacts, EntryRow, JobRow, PhotoRow } from "./schema";
 import { inFront } from "./turns";
 
@@ -22,18 +23,13 @@ export class NotEnrolled extends Error {
 
 /** Safe to repeat: the same id again returns the entry that is there. */
 export async function appendEntry(entry: NewEntry): Promise<Entry> {
-  return append(entry);
+  return withRoom(() => append(entry));
 }
 
-/** The photo and its entry together. When there is no room, photos that were sent already make way, once. */
+/** The photo and its entry together. */
 export async function appendPhoto(entry: NewEntry, photo: PhotoRow): Promise<Entry> {
-  try {
-    return await append(entry, photo);
-  } catch (error) {
-    if (!(error instanceof StorageRefused && error.full)) throw error;
-    if ((await dropSentPhotos()) === 0) throw error;
-    return append(entry, photo);
-  }
+  await askRoomForPhoto(photo.bytes.byteLength);
+  return withRoom(() => append(entry, waitingPhoto(photo)));
 }
 
 function append(fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {

@@ -1,100 +1,182 @@
-/* Takes in what the server says: jobs, the workshop, and entries in the server's order without a hole. */
-import type { Entry } from "../journal/entry";
+/* Takes in what the server says: entries in its order without a hole, jobs, the workshop, other phones. */
+import type { IDBPTransaction } from "idb";
+import { isReadable } from "../journal/bodies";
+import { type Entry, KNOWN_VERSION } from "../journal/entry";
+import { canonicalJson } from "../journal/values";
+import { say } from "../words/bench";
 import { edit } from "./database";
-import { factsIn } from "./meta";
-import type { EntryRow, JobHeader, WorkshopInfo } from "./schema";
+import { factsIn, inEra } from "./meta";
+import type { Run } from "./outbox";
+import { reachFrom } from "./reach";
+import type {
+  BenchDatabase,
+  DeviceFacts,
+  EntryRow,
+  HeaderRow,
+  JobRow,
+  OtherPhone,
+  RefusedRow,
+  SyncFacts,
+  WorkshopInfo,
+} from "./schema";
 
 export type Numbered = { seq: number; entry: Entry };
 
 /** The server's list has a hole after this phone's cursor; asking again from the cursor is the cure. */
 export class Gap extends Error {
-  constructor(expected: number, got: number) {
-    super(
-      `Entry number ${expected} is missing from what the server sent (it went on with ${got}). Asking again.`,
-    );
+  constructor(expected: number) {
+    super(say("sync.gap", { number: expected }));
     this.name = "Gap";
   }
 }
 
-export async function applyJobs(
-  headers: JobHeader[],
-  workshop: WorkshopInfo | undefined,
-): Promise<void> {
-  await edit(["jobs", "headers", "routes", "meta"], async (tx) => {
-    if (workshop) await tx.objectStore("meta").put(workshop, "workshop");
-    for (const header of headers) {
-      const { route: steps, ...brief } = header;
-      const sha256 = `v1:${header.id}`;
-      const row = await tx.objectStore("jobs").get(header.id);
-      await tx.objectStore("routes").put({ sha256, steps });
-      await tx.objectStore("headers").put({ ...brief, route: sha256 });
-      await tx
-        .objectStore("jobs")
-        .put({ house: 1, summary: null, ...row, id: header.id, brief, stale: true });
-    }
+/** Headers, each marked with the route it needs where that is not here yet. */
+export async function applyJobs(headers: HeaderRow[]): Promise<void> {
+  if (headers.length === 0) return;
+  await edit(
+    ["jobs", "headers", "routes", "meta"],
+    async (tx) => {
+      const facts = await factsIn(tx.objectStore("meta"));
+      const [jobs, routes] = [tx.objectStore("jobs"), tx.objectStore("routes")];
+      const known = await Promise.all(
+        headers.map((header) => Promise.all([jobs.get(header.id), routes.getKey(header.route)])),
+      );
+      const rows = headers.map((header, at) => withHeader(header, known[at], facts));
+      await Promise.all([
+        ...headers.map((header) => tx.objectStore("headers").put(header)),
+        ...rows.map((row) => jobs.put(row)),
+      ]);
+    },
+    "relaxed",
+  );
+}
+
+function withHeader(
+  { route, ...brief }: HeaderRow,
+  [row, hasRoute]: [JobRow | undefined, string | undefined] = [undefined, undefined],
+  facts: SyncFacts,
+): JobRow {
+  const { waits: _, ...known } = row ?? { summary: null };
+  const marks = { ...inEra(facts), ...(hasRoute === undefined && { waits: route }) };
+  return { house: 1, ...known, id: brief.id, brief, stale: true, ...marks };
+}
+
+export async function applyWorkshop(workshop: WorkshopInfo, digest: string): Promise<void> {
+  await edit(["meta"], async (tx) => {
+    await tx.objectStore("meta").put(workshop, "workshop");
+    await tx.objectStore("meta").put(digest, "workshop_digest");
   });
+}
+
+/** Returns the jobs that somebody else opened or left since. */
+export async function applyOthers(others: OtherPhone[]): Promise<string[]> {
+  return edit(["meta"], async (tx) => {
+    const meta = tx.objectStore("meta");
+    const before = ((await meta.get("others")) as OtherPhone[] | undefined) ?? [];
+    const jobs = [...others, ...before].map((each) => each.job);
+    const changed = [...new Set(jobs)].filter((job) => who(job, before) !== who(job, others));
+    if (JSON.stringify(before) !== JSON.stringify(others)) await meta.put(others, "others");
+    return changed;
+  });
+}
+
+function who(job: string, phones: OtherPhone[]): string {
+  const there = phones.filter((each) => each.job === job);
+  return JSON.stringify(there.map(({ by, device }) => [by, device]).sort());
+}
+
+type Applying = IDBPTransaction<
+  BenchDatabase,
+  ("entries" | "jobs" | "meta" | "refused" | "lost")[],
+  "readwrite"
+>;
+
+/**
+ * One batch and the cursor that counts it, together. What would leave a hole is left out: then the
+ * cursor stays behind the batch. Returns the jobs that say more than before.
+ */
+export async function applyEntries(
+  batch: Numbered[],
+  runs: Run[],
+): Promise<{ jobs: string[]; cursor: number }> {
+  return edit(
+    ["entries", "jobs", "meta", "refused", "lost"],
+    async (tx) => {
+      const { facts, names, lost } = await around(tx);
+      const { whole, cursor } = reachFrom(facts.cursor, batch, runs);
+      const own = whole.filter(({ entry }) => names.has(entry.device));
+      const waited = await findWaiting(tx, own);
+      const jobs = groupByJob(whole.filter(({ entry }) => !waited.has(entry.id)));
+      const rows = whole.map(({ seq, entry }) => {
+        const { id, job, device } = entry;
+        return { id, job, entry, own: names.has(device), seq, ...inEra(facts) };
+      });
+      await Promise.all([
+        ...rows.map((row) => tx.objectStore("entries").put(row)),
+        ...[...jobs].map((each) => markStale(tx, each)),
+        ...(lost > 0 ? whole.map(({ entry }) => tx.objectStore("lost").delete(entry.id)) : []),
+        cursor !== facts.cursor && tx.objectStore("meta").put({ ...facts, cursor }, "sync"),
+      ]);
+      return { jobs: [...jobs.keys()], cursor };
+    },
+    "relaxed",
+  );
+}
+
+/** Every name this phone writes or wrote under makes an entry its own. */
+async function around(
+  tx: Applying,
+): Promise<{ facts: SyncFacts; names: ReadonlySet<string>; lost: number }> {
+  const meta = tx.objectStore("meta");
+  const [facts, device, former, lost] = await Promise.all([
+    factsIn(meta),
+    meta.get("device") as Promise<DeviceFacts | undefined>,
+    meta.get("former") as Promise<string[] | undefined>,
+    tx.objectStore("lost").count(),
+  ]);
+  return { facts, names: new Set([device?.device ?? "", ...(former ?? [])]), lost };
 }
 
 /**
- * One small batch and the cursor that counts it, together. What would leave a hole is left out: then the
- * cursor stays behind the batch.
+ * Which of these wait here, so that they say nothing new. One that the server knows with other words
+ * is set aside before those come in its place.
  */
-export async function applyEntries(batch: Numbered[]): Promise<{ jobs: string[]; cursor: number }> {
-  return edit(["entries", "jobs", "meta"], async (tx) => {
-    const facts = await factsIn(tx.objectStore("meta"));
-    const whole = wholeFrom(batch, facts.cursor);
-    const entries = tx.objectStore("entries");
-    const known = await Promise.all(whole.map(({ entry }) => entries.get(entry.id)));
-    await Promise.all(whole.map(({ seq, entry }, at) => entries.put(taken(known[at], entry, seq))));
-    const jobs = new Set(whole.map(({ entry }) => entry.job));
-    for (const id of jobs) {
-      const job = await tx.objectStore("jobs").get(id);
-      if (job?.stale) continue;
-      await tx
-        .objectStore("jobs")
-        .put({ house: 1, brief: null, summary: null, ...job, id, stale: true });
-    }
-    const cursor = whole.at(-1)?.seq ?? facts.cursor;
-    await tx.objectStore("meta").put({ ...facts, cursor }, "sync");
-    return { jobs: [...jobs], cursor };
-  });
+async function findWaiting(tx: Applying, came: Numbered[]): Promise<Set<string>> {
+  const rows = await Promise.all(came.map(({ entry }) => tx.objectStore("entries").get(entry.id)));
+  const waiting = new Set<string>();
+  for (const [at, row] of rows.entries()) {
+    if (row?.unsent === undefined) continue;
+    if (canonicalJson(row.entry) === canonicalJson(came[at]?.entry)) waiting.add(row.id);
+    else await tx.objectStore("refused").put(reused(row));
+  }
+  return waiting;
 }
 
-/** What follows the cursor without a hole; what is there already is left out. */
-function wholeFrom(batch: Numbered[], cursor: number): Numbered[] {
-  const news = batch.filter(({ seq }) => seq > cursor);
-  return news.filter(({ seq }, at) => seq === cursor + 1 + at);
+function reused({ id, entry }: EntryRow): RefusedRow {
+  const message = say("refused.id-reused");
+  return { id, code: "id-reused", message, refused_at: entry.at, entry, listed: 1 };
 }
 
-function taken(known: EntryRow | undefined, entry: Entry, seq: number): EntryRow {
-  return { id: entry.id, job: entry.job, entry, own: known?.own ?? false, seq };
+function groupByJob(batch: Numbered[]): Map<string, Entry[]> {
+  const jobs = new Map<string, Entry[]>();
+  for (const { entry } of batch) {
+    const of = jobs.get(entry.job);
+    if (of) of.push(entry);
+    else jobs.set(entry.job, [entry]);
+  }
+  return jobs;
 }
 
-/** A server that is new to this phone, or was restored: everything is fetched from the start. */
-export async function startEpoch(epoch: string): Promise<void> {
-  await edit(
-    ["meta"],
-    async (tx) => {
-      const meta = tx.objectStore("meta");
-      await meta.put({ ...(await factsIn(meta)), epoch, cursor: 0 }, "sync");
-    },
-    "strict",
-  );
+async function markStale(tx: Applying, [id, entries]: [string, Entry[]]): Promise<void> {
+  const row = await tx.objectStore("jobs").get(id);
+  const { house: _, ...known } = row ?? { brief: null, summary: null };
+  const house = isOver(entries) ? {} : { house: 1 };
+  await tx.objectStore("jobs").put({ ...known, ...house, id, stale: true });
 }
 
-/** After a restore the server may lack what it once took: all that was made here waits again. */
-export async function offerEverythingAgain(): Promise<void> {
-  await edit(
-    ["entries", "photos"],
-    async (tx) => {
-      for await (const cursor of tx.objectStore("entries")) {
-        const { seq: _, ...row } = cursor.value;
-        await cursor.update(row.own ? { ...row, unsent: row.entry.n } : row);
-      }
-      for await (const cursor of tx.objectStore("photos")) {
-        if (!cursor.value.refused) await cursor.update({ ...cursor.value, unsent: 1 });
-      }
-    },
-    "strict",
-  );
+/** Such a bike has left the house and needs no summary; where the desk took something back, the fold says so. */
+function isOver(entries: Entry[]): boolean {
+  const ends = ({ v, kind, body }: Entry) =>
+    (kind === "collected" || kind === "cancelled") && v === KNOWN_VERSION && isReadable(kind, body);
+  return entries.some(ends) && !entries.some(({ kind }) => kind === "withdrawn");
 }

@@ -1,6 +1,7 @@
 /* Opens the phone's database when it is first needed, never at install time, and puts a time limit on every piece of work. */
 import { type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from "idb";
 import { type BenchDatabase, DATABASE_NAME, DATABASE_VERSION, upgrade } from "./schema";
+import { later } from "./timers";
 
 export type Database = IDBPDatabase<BenchDatabase>;
 
@@ -103,16 +104,16 @@ function giveUp(tx: Abortable): void {
 }
 
 function timeLimit(): { promise: Promise<never>; stop: () => void } {
-  let timer: ReturnType<typeof setTimeout> | undefined;
+  let stop = () => {};
   const promise = new Promise<never>((_, reject) => {
-    timer = setTimeout(() => {
+    stop = later(LIMIT_MS, () => {
       // What was refused must not be written later all the same.
       for (const tx of live) giveUp(tx);
       forget();
       reject(new StorageRefused(SLOW));
-    }, LIMIT_MS);
+    });
   });
-  return { promise, stop: () => clearTimeout(timer) };
+  return { promise, stop };
 }
 
 function asRefusal(error: unknown): unknown {

@@ -3,7 +3,7 @@ import type { IDBPObjectStore } from "idb";
 import { edit, withDatabase } from "./database";
 import { type OpenedJob, open, recall, remember } from "./opened";
 import { findRoute } from "./routes";
-import { type BenchDatabase, GONE, type JobRow, type ListedJob } from "./schema";
+import { type BenchDatabase, GONE, type JobBrief, type JobRow, type ListedJob } from "./schema";
 import { summarise } from "./summary";
 
 /** Jobs still in the house, the next promised first, the unpromised last. */
@@ -15,8 +15,8 @@ export async function listJobs(): Promise<ListedJob[]> {
 const rowsInHouse = (): Promise<JobRow[]> =>
   withDatabase((database) => database.getAllFromIndex("jobs", "house"));
 
-function listedFrom({ brief, summary }: JobRow): ListedJob[] {
-  return brief && summary ? [{ header: brief, summary }] : [];
+function listedFrom({ brief, summary, waits }: JobRow): ListedJob[] {
+  return brief && summary && waits === undefined ? [{ header: brief, summary }] : [];
 }
 
 function inPromiseOrder(one: ListedJob, other: ListedJob): number {
@@ -25,8 +25,14 @@ function inPromiseOrder(one: ListedJob, other: ListedJob): number {
   return key(one) < key(other) ? -1 : 1;
 }
 
+/** Jobs in the house that cannot be shown yet: what is known of them, if anything. */
+export async function listComing(): Promise<Array<JobBrief | null>> {
+  const rows = await rowsInHouse();
+  return rows.filter((row) => row.waits !== undefined || !row.brief).map((row) => row.brief);
+}
+
 export async function countJobs(): Promise<number> {
-  return withDatabase((database) => database.count("jobs"));
+  return withDatabase((database) => database.countFromIndex("jobs", "house"));
 }
 
 export async function findJob(id: string): Promise<OpenedJob | undefined> {
@@ -74,7 +80,7 @@ export async function refreshJobs(ids: Iterable<string>): Promise<void> {
 async function refreshSummary(id: string): Promise<void> {
   await edit(["jobs", "headers", "routes", "entries"], async (tx) => {
     const row = await tx.objectStore("jobs").get(id);
-    if (!row || (row.summary && !row.stale)) return;
+    if (!row?.house || (row.summary && !row.stale)) return;
     const job = await openIn(tx, row);
     if (job) await tx.objectStore("jobs").put(withSummary(row, job));
   });

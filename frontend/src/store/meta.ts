@@ -1,14 +1,27 @@
-/* The phone's few facts about itself: device, person at work, cursor, habits. */
-import { edit, withDatabase } from "./database";
-import type { DeviceFacts, MetaValues, SyncFacts, WorkshopInfo } from "./schema";
+/* The phone's few facts about itself: device, person at work, cursor, habits, what is on the screen. */
+import type { Catalogue } from "../trade/catalogue";
+import { type Database, edit, withDatabase } from "./database";
+import type {
+  DeviceFacts,
+  MetaValues,
+  OpenJob,
+  OtherPhone,
+  StorageState,
+  SyncFacts,
+  WorkshopInfo,
+} from "./schema";
 
 export const NO_SYNC_YET: SyncFacts = {
   cursor: 0,
   epoch: null,
   problem: null,
   message: "",
+  since: null,
   last_at: null,
   clock_offset_ms: 0,
+  era: 0,
+  restoring: false,
+  photos_message: "",
 };
 
 async function read<K extends keyof MetaValues>(key: K): Promise<MetaValues[K] | undefined> {
@@ -23,37 +36,82 @@ async function write<K extends keyof MetaValues>(key: K, value: MetaValues[K]): 
   });
 }
 
-export const findDevice = (): Promise<DeviceFacts | undefined> => read("device");
+/** Asked for at every request; it changes only here. */
+const devices = new WeakMap<Database, DeviceFacts>();
+
+export async function findDevice(): Promise<DeviceFacts | undefined> {
+  return withDatabase(async (database) => {
+    const known = devices.get(database);
+    if (known) return known;
+    const found = (await database.get("meta", "device")) as DeviceFacts | undefined;
+    if (found) devices.set(database, found);
+    return found;
+  });
+}
+
+/** To be called by whoever gave this phone another name or took it away. */
+export async function forgetDevice(): Promise<void> {
+  await withDatabase(async (database) => {
+    devices.delete(database);
+  });
+}
+
 export const findPerson = (): Promise<string | undefined> => read("person");
 export const setPerson = (person: string): Promise<void> => write("person", person);
+export const findWorkshop = (): Promise<WorkshopInfo | undefined> => read("workshop");
+export const findCatalogue = (): Promise<Catalogue | undefined> => read("catalogue");
+export const keepCatalogue = (data: Catalogue): Promise<void> => write("catalogue", data);
+export const listOthers = async (): Promise<OtherPhone[]> => (await read("others")) ?? [];
+export const findStorage = async (): Promise<StorageState> => (await read("storage")) ?? "";
+export const listFormer = async (): Promise<string[]> => (await read("former")) ?? [];
+
+/** What is on the screen, and whether the browser promised to keep the storage; written when it changed. */
+export async function noteScreen(open: OpenJob | null, storage: StorageState): Promise<void> {
+  const known = await withDatabase((database) => {
+    const meta = database.transaction("meta").store;
+    return Promise.all([meta.get("open"), meta.get("storage")]);
+  });
+  if (JSON.stringify(known) === JSON.stringify([open, storage])) return;
+  await edit(["meta"], async (tx) => {
+    await tx.objectStore("meta").put(open, "open");
+    await tx.objectStore("meta").put(storage, "storage");
+  });
+}
 
 export async function getSyncFacts(): Promise<SyncFacts> {
-  return (await read("sync")) ?? NO_SYNC_YET;
+  return { ...NO_SYNC_YET, ...(await read("sync")) };
 }
 
 type MetaStore = { get: (key: "sync") => Promise<unknown> };
 
 /** The facts as a running transaction sees them. */
 export async function factsIn(store: MetaStore): Promise<SyncFacts> {
-  return ((await store.get("sync")) as SyncFacts | undefined) ?? NO_SYNC_YET;
+  return { ...NO_SYNC_YET, ...((await store.get("sync")) as SyncFacts | undefined) };
+}
+
+/** The mark of everything that came in this life of the server; the first life has none. */
+export function inEra({ era }: SyncFacts): { era?: number } {
+  return era > 0 ? { era } : {};
 }
 
 export type FrameFacts = {
   workshop: WorkshopInfo | undefined;
   person: string;
   facts: SyncFacts;
+  others: OtherPhone[];
 };
 
 /** What every page shows, in one look. */
 export async function readFrameFacts(): Promise<FrameFacts> {
   return withDatabase(async (database) => {
     const meta = database.transaction("meta").store;
-    const [workshop, person, facts] = await Promise.all([
+    const [workshop, person, facts, others] = await Promise.all([
       meta.get("workshop") as Promise<WorkshopInfo | undefined>,
       meta.get("person") as Promise<string | undefined>,
       factsIn(meta),
+      meta.get("others") as Promise<OtherPhone[] | undefined>,
     ]);
-    return { workshop, person: person ?? "", facts };
+    return { workshop, person: person ?? "", facts, others: others ?? [] };
   });
 }
 
@@ -61,45 +119,14 @@ export async function readFrameFacts(): Promise<FrameFacts> {
 export async function noteSync(
   change: Partial<Omit<SyncFacts, "cursor" | "epoch">>,
 ): Promise<void> {
-  await edit(["meta"], async (tx) => {
-    const meta = tx.objectStore("meta");
-    await meta.put({ ...(await factsIn(meta)), ...change }, "sync");
-  });
-}
-
-/** A new identity starts its own count; entries keep the device they were written on. */
-export async function enrol(facts: DeviceFacts, person: string | undefined): Promise<void> {
   await edit(
     ["meta"],
     async (tx) => {
       const meta = tx.objectStore("meta");
-      const before = (await meta.get("device")) as DeviceFacts | undefined;
-      if (before?.device !== facts.device) await meta.put(0, "n");
-      await meta.put(facts, "device");
-      if (person) await meta.put(person, "person");
-      await meta.put({ ...(await factsIn(meta)), problem: null, message: "" }, "sync");
+      await meta.put({ ...(await factsIn(meta)), ...change }, "sync");
     },
-    "strict",
+    "relaxed",
   );
-}
-
-/** The server saw that this phone's data was copied to another: from here on it counts under a new name. */
-export async function adoptDevice(device: string): Promise<void> {
-  await edit(
-    ["meta"],
-    async (tx) => {
-      const meta = tx.objectStore("meta");
-      const facts = (await meta.get("device")) as DeviceFacts | undefined;
-      if (!facts || facts.device === device) return;
-      await meta.put({ ...facts, device }, "device");
-      await meta.put(0, "n");
-    },
-    "strict",
-  );
-}
-
-export async function getLastN(): Promise<number> {
-  return (await read("n")) ?? 0;
 }
 
 export async function getHabits(): Promise<Record<string, string>> {

@@ -6,7 +6,7 @@ import { type Bench, JOB, MIRA, makeBench, makeEntry, makeHeader, NOW } from "..
 import { appendEntry, type NewEntry } from "./append";
 import { openDatabase } from "./database";
 import { findJob, refreshStale } from "./jobs";
-import { setRefusedAside } from "./outbox";
+import { setRefusedAside } from "./refused";
 import { type BenchDatabase, DATABASE_NAME } from "./schema";
 
 let bench: Bench;

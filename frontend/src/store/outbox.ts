@@ -1,16 +1,23 @@
-/* What this phone keeps that the server has not taken, and what the server would not take. */
-import type { IDBPTransaction } from "idb";
+/* What this phone keeps that the server has not taken, in the order it was written. */
 import type { Entry } from "../journal/entry";
 import { edit, withDatabase } from "./database";
-import type { BenchDatabase, EntryRow, Kept, RefusedRow } from "./schema";
+import { factsIn, inEra } from "./meta";
+import type { EntryRow, Kept, LostRow, PhotoRow, RefusedRow, WalkInRow } from "./schema";
 
-/** The next entries to send, in the order they were written, leaving out those held back for now. */
-export async function listUnsent(limit: number, held: ReadonlySet<string>): Promise<Entry[]> {
+/** What is not to be sent for now: entries the server failed on, and those of jobs it does not know yet. */
+export type Held = { ids: ReadonlySet<string>; jobs: ReadonlySet<string> };
+
+const NOTHING_HELD: Held = { ids: new Set(), jobs: new Set() };
+
+/** The next entries to send. */
+export async function listUnsent(limit: number, held: Held = NOTHING_HELD): Promise<Entry[]> {
+  // How many entries a held job has is not known: then all are looked at.
+  const most = held.jobs.size === 0 ? limit + held.ids.size : undefined;
   const rows = await withDatabase((database) =>
-    database.getAllFromIndex("entries", "unsent", undefined, limit + held.size),
+    database.getAllFromIndex("entries", "unsent", undefined, most),
   );
   return rows
-    .filter((row) => !held.has(row.id))
+    .filter((row) => !held.ids.has(row.id) && !held.jobs.has(row.job))
     .slice(0, limit)
     .map((row) => row.entry);
 }
@@ -25,15 +32,28 @@ export async function listUnsentIds(): Promise<Set<string>> {
 
 export async function countKept(): Promise<Kept> {
   return withDatabase(async (database) => {
-    const tx = database.transaction(["entries", "photos", "refused"]);
+    const tx = database.transaction(["entries", "photos", "walk_ins", "refused", "lost"]);
     const unsent = tx.objectStore("entries").index("unsent");
-    const [first, entries, photos, refused] = await Promise.all([
-      unsent.get(IDBKeyRange.lowerBound(0)),
+    const [photos, walkIns] = [tx.objectStore("photos"), tx.objectStore("walk_ins")];
+    const [first, ...counts] = await Promise.all([
+      unsent.get(IDBKeyRange.lowerBound(Number.NEGATIVE_INFINITY)),
       unsent.count(),
-      tx.objectStore("photos").index("unsent").count(),
-      tx.objectStore("refused").count(),
+      photos.index("unsent").count(),
+      walkIns.index("unsent").count(),
+      photos.index("refused").count(),
+      walkIns.index("refused").count(),
+      tx.objectStore("refused").index("listed").count(),
+      tx.objectStore("lost").count(),
     ]);
-    return { entries, photos, refused, oldestAt: first?.entry.at ?? null };
+    const [entries, photosKept, walkInsKept, photosRefused, walkInsRefused, refused, lost] = counts;
+    return {
+      entries,
+      photos: photosKept,
+      walkIns: walkInsKept,
+      refused: refused + photosRefused + walkInsRefused,
+      lost,
+      oldestAt: first?.entry.at ?? null,
+    };
   });
 }
 
@@ -42,64 +62,49 @@ export async function listKeptEntries(): Promise<Entry[]> {
   return rows.map((row) => row.entry);
 }
 
-export async function listRefused(): Promise<RefusedRow[]> {
-  return withDatabase((database) => database.getAll("refused"));
-}
-
-/** Everything this phone has written or been told, for a person to carry elsewhere. */
-export async function exportEntries(): Promise<{
+type Exported = {
   unsent: Entry[];
   refused: RefusedRow[];
   own: Entry[];
-}> {
+  walk_ins: WalkInRow[];
+  photos: PhotoRow[];
+  lost: LostRow[];
+};
+
+/** Everything this phone has written or been told, for a person to carry elsewhere. */
+export async function exportEntries(): Promise<Exported> {
   return withDatabase(async (database) => {
-    const rows = await database.getAll("entries");
-    const own = rows.filter((row) => row.own);
+    const own = (await database.getAll("entries")).filter((row) => row.own);
+    const waiting = await database.getAllFromIndex("photos", "unsent");
     return {
       unsent: own.filter((row) => row.unsent !== undefined).map((row) => row.entry),
       refused: await database.getAll("refused"),
       own: own.map((row) => row.entry),
+      walk_ins: await database.getAll("walk_ins"),
+      photos: [...waiting, ...(await database.getAllFromIndex("photos", "refused"))],
+      lost: await database.getAll("lost"),
     };
   });
 }
 
-/** The server has these now. */
-export async function markSent(ids: string[]): Promise<void> {
-  await edit(["entries"], async (tx) => {
-    const entries = tx.objectStore("entries");
-    const rows = await Promise.all(ids.map((id) => entries.get(id)));
-    await Promise.all(rows.map((row) => row && entries.put(sent(row))));
-  });
-}
+/** Entries of a request at places `at` to `at + count - 1` have the server's numbers from `seq` on. */
+export type Run = { at: number; count: number; seq: number };
 
-function sent(row: EntryRow): EntryRow {
-  const { unsent: _, ...rest } = row;
-  return rest;
-}
-
-export type Refusal = { id: string; code: string; message: string };
-
-/** A refused entry leaves the queue and the job, and stays readable with its reason. */
-export async function setRefusedAside(refusals: Refusal[], at: string): Promise<string[]> {
-  const work = async (tx: Moving) => {
-    const jobs = new Set<string>();
-    for (const refusal of refusals) {
-      const job = await moveAside(tx, refusal, at);
-      if (job) jobs.add(job);
-    }
-    return [...jobs];
-  };
-  return edit(["entries", "refused", "jobs"], work, "strict");
-}
-
-type Moving = IDBPTransaction<BenchDatabase, ("entries" | "refused" | "jobs")[], "readwrite">;
-
-async function moveAside(tx: Moving, refusal: Refusal, at: string): Promise<string | undefined> {
-  const row = await tx.objectStore("entries").get(refusal.id);
-  if (!row) return undefined;
-  await tx.objectStore("refused").put({ ...refusal, refused_at: at, entry: row.entry });
-  await tx.objectStore("entries").delete(refusal.id);
-  const job = await tx.objectStore("jobs").get(row.job);
-  if (job) await tx.objectStore("jobs").put({ ...job, stale: true });
-  return row.job;
+/** The server has these now, under these numbers. */
+export async function markTaken(batch: Entry[], runs: Run[]): Promise<void> {
+  if (runs.length === 0) return;
+  await edit(
+    ["entries", "meta"],
+    async (tx) => {
+      const era = inEra(await factsIn(tx.objectStore("meta")));
+      const rows = runs.flatMap(({ at, count, seq }) =>
+        batch.slice(at, at + count).map((entry, step): EntryRow => {
+          const { id, job } = entry;
+          return { id, job, entry, own: true, seq: seq + step, ...era };
+        }),
+      );
+      await Promise.all(rows.map((row) => tx.objectStore("entries").put(row)));
+    },
+    "relaxed",
+  );
 }

@@ -1,9 +1,15 @@
 /* Photos as plain bytes by the hash of their content; those the server has may make way for new ones. */
 import { edit, withDatabase } from "./database";
+import { broughtBack, OTHER_WORKSHOP, type Refusal, refusedAs, removed, settled } from "./refusal";
 import type { PhotoRow } from "./schema";
 
 export async function findPhoto(sha256: string): Promise<PhotoRow | undefined> {
   return withDatabase((database) => database.get("photos", sha256));
+}
+
+/** As it is kept before the server has it: the queue is in the order of taking. */
+export function waitingPhoto(photo: PhotoRow): PhotoRow {
+  return { ...photo, unsent: Date.parse(photo.kept_at) || 1 };
 }
 
 /** The newest photo first: it is the one somebody waits for. */
@@ -20,33 +26,39 @@ async function change(sha256: string, how: (row: PhotoRow) => PhotoRow): Promise
   });
 }
 
-function settled({ unsent: _, ...row }: PhotoRow): PhotoRow {
-  return row;
-}
-
 export const markPhotoSent = (sha256: string): Promise<void> => change(sha256, settled);
 
-export const markPhotoRefused = (sha256: string, message: string): Promise<void> =>
-  change(sha256, (row) => ({ ...settled(row), refused: message }));
+export const markPhotoRefused = (sha256: string, refusal: Refusal): Promise<void> =>
+  change(sha256, (row) => refusedAs(row, refusal));
 
-export async function listRefusedPhotos(): Promise<
-  Array<Pick<PhotoRow, "sha256" | "job" | "refused">>
-> {
-  const rows = await withDatabase((database) => database.getAll("photos"));
-  return rows
-    .filter((row) => row.refused !== undefined)
-    .map(({ sha256, job, refused }) => ({ sha256, job, ...(refused && { refused }) }));
+export const sendPhotoAgain = (sha256: string): Promise<void> =>
+  change(sha256, (row) => (row.code === OTHER_WORKSHOP ? row : waitingPhoto(settled(row))));
+
+export const removePhoto = (sha256: string, at: string): Promise<void> =>
+  change(sha256, (row) => removed(row, at));
+
+export const bringPhotoBack = (sha256: string): Promise<void> => change(sha256, broughtBack);
+
+export type PhotoInList = Omit<PhotoRow, "bytes" | "mime">;
+
+async function listByIndex(index: "refused" | "removed"): Promise<PhotoInList[]> {
+  const rows = await withDatabase((database) => database.getAllFromIndex("photos", index));
+  return rows.map(({ bytes: _, mime: __, ...row }) => row);
 }
+
+export const listRefusedPhotos = (): Promise<PhotoInList[]> => listByIndex("refused");
+export const listRemovedPhotos = (): Promise<PhotoInList[]> => listByIndex("removed");
 
 /** Makes room: photos the server has can be fetched again. Returns how many went. */
 export async function dropSentPhotos(): Promise<number> {
   return edit(["photos"], async (tx) => {
-    let dropped = 0;
-    for await (const cursor of tx.objectStore("photos")) {
-      if (cursor.value.unsent !== undefined || cursor.value.refused !== undefined) continue;
-      await cursor.delete();
-      dropped += 1;
-    }
-    return dropped;
+    const store = tx.objectStore("photos");
+    const kept = await Promise.all(
+      (["unsent", "refused", "removed"] as const).map((name) => store.index(name).getAllKeys()),
+    );
+    const needed = new Set(kept.flat());
+    const sent = (await store.getAllKeys()).filter((key) => !needed.has(key));
+    await Promise.all(sent.map((key) => store.delete(key)));
+    return sent.length;
   });
 }

@@ -1,7 +1,9 @@
 /* The whole database of the phone as one type, and how it came to be. Additive only: unsent entries of an older version must survive. */
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { Entry } from "../journal/entry";
+import type { OpenStint } from "../journal/hands";
 import type { Step } from "../journal/route";
+import type { Catalogue, Traits } from "../trade/catalogue";
 
 export const DATABASE_NAME = "shopfloor-bench";
 export const DATABASE_VERSION = 2;
@@ -49,6 +51,9 @@ export type AddedTask = {
   step?: string | null;
   item?: string | null;
 };
+/** Day of the week, mon to sun, to its spans of “HH:MM”. */
+export type OpeningHours = Record<string, [string, string][]>;
+
 export type WorkshopInfo = {
   name: string;
   currency: string;
@@ -56,6 +61,10 @@ export type WorkshopInfo = {
   people: Person[];
   instruments: Instrument[];
   tasks: AddedTask[];
+  /** When the shop is open in an ordinary week; missing on what an older version fetched. */
+  hours?: OpeningHours;
+  /** Version of the trade's tables; missing on what an older version fetched. */
+  catalogue?: string;
 };
 
 /** What the list of jobs shows of one job; written in the same transaction as the entry that changed it. */
@@ -65,10 +74,14 @@ export type Summary = {
   total: number;
   next: string;
   conflicts: number;
-  handsOn: string[];
+  /** Hands that are on the bike; missing on what an older version summarised. */
+  hands?: OpenStint[];
   /** The promise in the journal; newer than the header when it changed here first. */
   readyAt: string | null;
 };
+
+/** One person's hands on one bike; `still` is when somebody last said that they are on, or empty. */
+export type RunningHands = OpenStint & { job: string; number: string; still: string };
 
 /** A header without its route, which is only needed where the job itself is shown. */
 export type JobBrief = Omit<JobHeader, "route">;
@@ -85,6 +98,8 @@ export type JobRow = {
   house?: number;
   /** The route it needs, while that is still to be fetched. */
   waits?: string;
+  /** The life of the server that sent the header; missing in the first. */
+  era?: number;
 };
 
 export type ListedJob = { header: JobBrief; summary: Summary };
@@ -98,6 +113,8 @@ export type EntryRow = {
   /** The entry's n while the server has not taken it; the index keeps the order of sending. */
   unsent?: number;
   seq?: number;
+  /** Which life of the server the number belongs to; missing in the first. */
+  era?: number;
 };
 
 export type PhotoRow = {
@@ -112,6 +129,11 @@ export type PhotoRow = {
   refused?: string;
   /** The same as a word of the wire. */
   code?: string;
+  /** The refusal that a person took off the list, and when. */
+  removed?: string;
+  removed_at?: string;
+  /** The workshop it is meant for, when this phone belongs to another one now. */
+  workshop?: string;
 };
 
 /** A bike taken in on this phone: what the server is told of it. */
@@ -139,7 +161,29 @@ export type WalkInRow = WalkIn & {
   refused?: string;
   /** The same as a word of the wire. */
   code?: string;
+  /** The refusal that a person took off the list, and when. */
+  removed?: string;
+  removed_at?: string;
+  /** 1 once the desk's number stands on its tag. */
+  labelled?: number;
 };
+
+/** What was typed into the walk-in form so far, as it was typed. */
+export type WalkInTyped = {
+  name: string;
+  phone: string;
+  bike: string;
+  kind: string;
+  /** The traits below are this bike's own, not those usual for its kind. */
+  differs: boolean;
+  traits: Traits;
+  service: string;
+  says: string;
+  limit: string;
+};
+
+/** Kept while it is typed, under the id its job will have; `before` is what was there when it was emptied. */
+export type WalkInDraft = { job: string; typed: WalkInTyped; before?: WalkInTyped };
 
 /** A photo of another phone, small. */
 export type ThumbRow = {
@@ -154,8 +198,15 @@ export type ThumbRow = {
 /** What others wrote and a restored server does not have any more: no part of the job until it comes again. */
 export type LostRow = { id: string; job: string; entry: Entry; lost_at: string };
 
-/** How much waits on this phone. */
-export type Kept = { entries: number; photos: number; oldestAt: string | null; refused: number };
+/** How much waits on this phone, and since when; how much was refused; what a restored server lost. */
+export type Kept = {
+  entries: number;
+  photos: number;
+  walkIns: number;
+  oldestAt: string | null;
+  refused: number;
+  lost: number;
+};
 
 export type RefusedRow = {
   id: string;
@@ -163,26 +214,38 @@ export type RefusedRow = {
   message: string;
   refused_at: string;
   entry: Entry;
+  /** 1 until a person takes it off the list; then it can be brought back for a while. */
+  listed?: number;
+  removed_at?: string;
+  /** The workshop it is meant for, when this phone belongs to another one now. */
+  workshop?: string;
 };
 
 export type DeviceFacts = { device: string; token: string };
-export type SyncProblem = "offline" | "sign-in" | "server" | "gap";
+/** Why it is not going; "phone" is this phone's own trouble. */
+export type SyncProblem = "offline" | "sign-in" | "revoked" | "server" | "gap" | "phone";
 export type SyncFacts = {
   cursor: number;
   epoch: string | null;
   problem: SyncProblem | null;
   message: string;
+  /** Since when there is that problem. */
+  since: string | null;
   last_at: string | null;
   /** Server's clock minus this phone's, in milliseconds. */
   clock_offset_ms: number;
+  /** How often the server was found restored. */
+  era: number;
+  /** Not everything was fetched again yet since the last restore. */
+  restoring: boolean;
+  /** Why photos do not go, when entries do. */
+  photos_message: string;
 };
 
-/** What a route is composed from on the phone; its parts are the trade's. */
-export type CatalogueData = { version: string; [part: string]: unknown };
 /** The job whose page is on the screen, and who opened it. */
-export type OpenJob = { job: string; by: string };
+export type OpenJob = { job: string; by: string | null };
 /** What another phone of the shop has open, as last heard. */
-export type OtherPhone = { job: string; by: string; device: string; at: string };
+export type OtherPhone = { job: string; by: string | null; device: string; at: string };
 export type StorageState = "protected" | "not protected" | "";
 
 export type MetaValues = {
@@ -193,7 +256,10 @@ export type MetaValues = {
   workshop: WorkshopInfo;
   /** Last instrument by kind of reading, last unit by kind of reading. */
   habits: Record<string, string>;
-  catalogue: CatalogueData;
+  /** Open hands-on to when somebody last said that the hands are still on. */
+  still: Record<string, string>;
+  catalogue: Catalogue;
+  walk_in: WalkInDraft;
   workshop_digest: string;
   workshop_id: string;
   open: OpenJob | null;
@@ -209,9 +275,13 @@ export interface BenchDatabase extends DBSchema {
   headers: { key: string; value: HeaderRow };
   routes: { key: string; value: RouteRow };
   entries: { key: string; value: EntryRow; indexes: { job: string; unsent: number } };
-  photos: { key: string; value: PhotoRow; indexes: { unsent: number; job: string } };
-  refused: { key: string; value: RefusedRow };
-  walk_ins: { key: string; value: WalkInRow; indexes: { unsent: number } };
+  photos: {
+    key: string;
+    value: PhotoRow;
+    indexes: { unsent: number; job: string; refused: string; removed: string };
+  };
+  refused: { key: string; value: RefusedRow; indexes: { listed: number } };
+  walk_ins: { key: string; value: WalkInRow; indexes: { unsent: number; refused: string } };
   thumbs: { key: string; value: ThumbRow; indexes: { job: string; wanted: number } };
   lost: { key: string; value: LostRow; indexes: { job: string } };
 }
@@ -241,16 +311,32 @@ export function upgrade(
   }
   if (from < 2) {
     database.createObjectStore("routes", { keyPath: "sha256" });
-    database.createObjectStore("walk_ins", { keyPath: "id" }).createIndex("unsent", "unsent");
+    const walkIns = database.createObjectStore("walk_ins", { keyPath: "id" });
+    walkIns.createIndex("unsent", "unsent");
+    walkIns.createIndex("refused", "refused");
     const thumbs = database.createObjectStore("thumbs", { keyPath: "sha256" });
     thumbs.createIndex("job", "job");
     thumbs.createIndex("wanted", "wanted");
     database.createObjectStore("lost", { keyPath: "id" }).createIndex("job", "job");
     tx.objectStore("jobs").createIndex("house", "house");
     tx.objectStore("jobs").createIndex("waits", "waits");
+    tx.objectStore("photos").createIndex("refused", "refused");
+    tx.objectStore("photos").createIndex("removed", "removed");
+    tx.objectStore("refused").createIndex("listed", "listed");
     // An error in there aborts the upgrade: all stays as it was.
-    if (from === 1) void moveRoutesOut(tx).then(() => markHouse(tx));
+    if (from === 1) void bringFromVersion1(tx);
   }
+}
+
+async function bringFromVersion1(tx: Upgrading): Promise<void> {
+  await moveRoutesOut(tx);
+  await rememberNames(tx);
+  for await (const cursor of tx.objectStore("jobs")) {
+    if (!GONE.has(cursor.value.summary?.place ?? ""))
+      await cursor.update({ ...cursor.value, house: 1 });
+  }
+  for await (const cursor of tx.objectStore("refused"))
+    await cursor.update({ ...cursor.value, listed: 1 });
 }
 
 /** Version 1 kept each job's route inside its header. */
@@ -263,9 +349,13 @@ async function moveRoutesOut(tx: Upgrading): Promise<void> {
   }
 }
 
-async function markHouse(tx: Upgrading): Promise<void> {
-  for await (const cursor of tx.objectStore("jobs")) {
-    if (!GONE.has(cursor.value.summary?.place ?? ""))
-      await cursor.update({ ...cursor.value, house: 1 });
+/** Version 1 knew only the name that it wrote under last. */
+async function rememberNames(tx: Upgrading): Promise<void> {
+  const names = new Set<string>();
+  for await (const { value } of tx.objectStore("entries")) {
+    if (value.own) names.add(value.entry.device);
   }
+  const device = (await tx.objectStore("meta").get("device")) as DeviceFacts | undefined;
+  names.delete(device?.device ?? "");
+  await tx.objectStore("meta").put([...names], "former");
 }

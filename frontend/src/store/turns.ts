@@ -1,11 +1,19 @@
 /* Lets the mechanic's own entries go first: a running sync waits between its small batches. */
+import { turn } from "./timers";
+
+/** While nobody writes, a sync takes larger steps; after a write it takes small ones for a while. */
+const LARGE = 500;
+const SMALL = 40;
+const SMALL_STEPS = 25;
 
 let waiting = 0;
+let smallSteps = 0;
 const settled: Array<() => void> = [];
 
 /** Counts a write of the mechanic's until it is done. */
 export async function inFront<T>(work: () => Promise<T>): Promise<T> {
   waiting += 1;
+  smallSteps = SMALL_STEPS;
   try {
     return await work();
   } finally {
@@ -16,6 +24,13 @@ export async function inFront<T>(work: () => Promise<T>): Promise<T> {
 
 /** Resolves when no write of the mechanic's waits; always gives other work one turn. */
 export async function yieldTurn(): Promise<void> {
-  await new Promise((resolve) => setTimeout(resolve, 0));
+  await turn();
   if (waiting > 0) await new Promise<void>((resolve) => settled.push(resolve));
+}
+
+/** How many entries a running sync takes in at the next step. */
+export function batchSize(): number {
+  if (smallSteps === 0) return LARGE;
+  smallSteps -= 1;
+  return SMALL;
 }

@@ -1,6 +1,11 @@
 /* One round trip with the server: a gzipped question, a checked answer, and a name for each way it can fail. */
 import * as v from "valibot";
 import type { Entry } from "../journal/entry";
+import type { OpenJob, StorageState } from "../store/schema";
+import { later } from "../store/timers";
+import { say } from "../words/bench";
+import { packed } from "./pack";
+import { NoAnswer, Revoked, ServerTrouble, SignInAgain } from "./problems";
 import { SyncAnswer } from "./wire";
 
 export type Answer = v.InferOutput<typeof SyncAnswer>;
@@ -14,75 +19,84 @@ export type Question = {
   epoch: string | null;
   app: string;
   entries: Entry[];
+  /** Further entries follow at once. */
+  more: boolean;
+  /** What will still wait when these entries are taken. */
+  unsent: { entries: number; photos: number; walk_ins: number; oldest_at: string | null };
+  storage: StorageState;
+  open: OpenJob | null;
+  workshop_digest: string;
 };
 
 const TIME_LIMIT_MS = 60_000;
 
-/** No answer came: no signal, a timeout, or a server that is down. */
-export class NoAnswer extends Error {}
-/** The token is unknown, revoked or too old: keep everything and ask to sign in. */
-export class SignInAgain extends Error {}
-/** The server could not take this request, for the reason it gives. */
-export class ServerTrouble extends Error {
-  readonly status: number;
-  constructor(status: number, message: string) {
-    super(message);
-    this.status = status;
-  }
+export async function exchange(fetcher: Fetch, token: string, question: Question): Promise<Answer> {
+  return askJson(fetcher, token, "/api/sync", SyncAnswer, question);
 }
 
-export async function exchange(fetcher: Fetch, token: string, question: Question): Promise<Answer> {
-  const { body, encoding } = await packed(JSON.stringify(question));
-  const response = await reach(fetcher, "/api/sync", {
-    method: "POST",
+/** A question and an answer of JSON; without a question it is only fetched. */
+export async function askJson<Schema extends v.GenericSchema>(
+  fetcher: Fetch,
+  token: string,
+  url: string,
+  schema: Schema,
+  question?: unknown,
+): Promise<v.InferOutput<Schema>> {
+  const { body, encoding } =
+    question === undefined ? { encoding: {} } : await packed(JSON.stringify(question));
+  const response = await reach(fetcher, url, {
+    method: body === undefined ? "GET" : "POST",
     headers: {
       Authorization: `Bearer ${token}`,
-      "Content-Type": "application/json",
+      ...(body !== undefined && { "Content-Type": "application/json" }),
       Accept: "application/json",
       ...encoding,
     },
-    body,
+    ...(body !== undefined && { body }),
   });
   await refuseBadStatus(response);
-  return checked(await response.json().catch(() => null));
+  return checked(schema, await response.json().catch(() => null));
 }
 
+/** The whole answer, or none: a body that is cut off half-way is no answer. */
 export async function reach(fetcher: Fetch, url: string, init: RequestInit): Promise<Response> {
+  const limit = new AbortController();
+  const stop = later(TIME_LIMIT_MS, () => limit.abort());
   try {
-    return await fetcher(url, {
-      ...init,
-      credentials: "omit",
-      signal: AbortSignal.timeout(TIME_LIMIT_MS),
-    });
+    const response = await fetcher(url, { ...init, credentials: "omit", signal: limit.signal });
+    const body = await response.arrayBuffer();
+    const { status, headers } = response;
+    return new Response(body.byteLength > 0 ? body : null, { status, headers });
   } catch {
-    throw new NoAnswer("no connection");
+    throw new NoAnswer("no answer");
+  } finally {
+    stop();
   }
 }
+
+type Said = { code?: unknown; message?: unknown } | null;
 
 export async function refuseBadStatus(response: Response): Promise<void> {
   if (response.ok) return;
-  if (response.status === 401 || response.status === 403) {
-    throw new SignInAgain("Sign in again to send what is kept on this phone.");
-  }
-  const said = (await response.json().catch(() => null)) as { message?: unknown } | null;
-  const message =
-    typeof said?.message === "string" ? said.message : `The server answered ${response.status}.`;
-  throw new ServerTrouble(response.status, message);
-}
-
-function checked(body: unknown): Answer {
-  const parsed = v.safeParse(SyncAnswer, body);
-  if (parsed.success) return parsed.output;
-  const where = v.getDotPath(parsed.issues[0]) ?? "the whole answer";
+  const said = (await response.json().catch(() => null)) as Said;
+  const sentence = typeof said?.message === "string" ? said.message : undefined;
+  if (response.status === 401 && said?.code === "revoked")
+    throw new Revoked(sentence ?? say("sync.revoked"));
+  if (response.status === 401 || response.status === 403)
+    throw new SignInAgain(say("sync.sign-in"));
   throw new ServerTrouble(
-    200,
-    `The server's answer could not be read (${where}). Everything stays on this phone.`,
+    response.status,
+    sentence ?? say("sync.answered", { status: response.status }),
   );
 }
 
-async function packed(text: string): Promise<{ body: BodyInit; encoding: Record<string, string> }> {
-  if (typeof CompressionStream === "undefined") return { body: text, encoding: {} };
-  const stream = new Response(text).body?.pipeThrough(new CompressionStream("gzip"));
-  const body = await new Response(stream).arrayBuffer();
-  return { body, encoding: { "Content-Encoding": "gzip" } };
+function checked<Schema extends v.GenericSchema>(
+  schema: Schema,
+  body: unknown,
+): v.InferOutput<Schema> {
+  const parsed = v.safeParse(schema, body);
+  if (parsed.success) return parsed.output;
+  const [issue] = parsed.issues;
+  const where = (issue && v.getDotPath(issue)) ?? say("sync.whole-answer");
+  throw new ServerTrouble(200, say("sync.unreadable", { where }));
 }

@@ -1,51 +1,74 @@
-/* One whole sync: offer what is kept, take what is new, in short steps until both sides have the same. */
-import type { Entry } from "../journal/entry";
-import { applyEntries, applyJobs, Gap, offerEverythingAgain, startEpoch } from "../store/apply";
+/* One whole sync of entries: offer what is kept, take what is new, in short steps until both sides have the same. */
+import { Gap } from "../store/apply";
+import { wipeForRevoked } from "../store/enrolment";
 import { refreshJobs } from "../store/jobs";
-import { adoptDevice, findDevice, getLastN, getSyncFacts, noteSync } from "../store/meta";
-import { listUnsent, markSent, setRefusedAside } from "../store/outbox";
+import { getSyncFacts, noteSync } from "../store/meta";
+import { listUnsent } from "../store/outbox";
+import { readOutgoing } from "../store/outgoing";
+import { throwAwayRemoved } from "../store/refused";
+import { setLostAside } from "../store/restore";
 import { yieldTurn } from "../store/turns";
-import {
-  type Answer,
-  exchange,
-  type Fetch,
-  NoAnswer,
-  ServerTrouble,
-  SignInAgain,
-} from "./exchange";
-import { sendPhotos } from "./photo-lane";
+import { listJobsNotThere } from "../store/walk-ins";
+import { say } from "../words/bench";
+import { type Answer, exchange, type Fetch, type Question } from "./exchange";
+import { describe, Revoked, ServerTrouble, SignInAgain } from "./problems";
+import { takeAnswer } from "./take";
+import { fetchTradeData } from "./trade-data";
+import { sendWalkIns } from "./walk-in-lane";
 
 export type SyncDeps = {
   fetch: Fetch;
   now: () => Date;
   version: string;
-  /** Called after a batch was taken in, with the jobs that changed. */
+  /** Called at the end, with the jobs that say more or less than before. */
   changed: (jobs: string[]) => void;
 };
 
 export type SyncOutcome = { ok: boolean; message: string; pulled: number; pushed: number };
 
-const BATCH = 500;
-const SMALL = 40;
-const MOST_ROUNDS = 2000;
+/** What one sync knows of itself. */
+export type Run = {
+  limit: number;
+  /** Entries that the server failed on, and jobs it does not know yet: not now. */
+  held: { ids: Set<string>; jobs: Set<string> };
+  pulled: number;
+  pushed: number;
+  jobs: Set<string>;
+};
 
-type Run = { limit: number; held: Set<string>; pulled: number; pushed: number; jobs: Set<string> };
+const BATCH = 1000;
+const MOST_ROUNDS = 2000;
+const REMOVED_STAY_MS = 30 * 86_400_000;
 
 export async function syncOnce(deps: SyncDeps): Promise<SyncOutcome> {
-  const run: Run = { limit: BATCH, held: new Set(), pulled: 0, pushed: 0, jobs: new Set() };
+  const held = { ids: new Set<string>(), jobs: new Set<string>() };
+  const run: Run = { limit: BATCH, held, pulled: 0, pushed: 0, jobs: new Set() };
+  let outcome: SyncOutcome;
   try {
-    await rounds(deps, run);
-    await sendPhotos(deps.fetch);
-    await noteSync({ problem: null, message: heldMessage(run), last_at: deps.now().toISOString() });
-    return outcome(run, true, heldMessage(run));
+    const trouble = await wholeSync(deps, run);
+    outcome = outcomeOf(run, true, trouble);
   } catch (error) {
-    return await failed(error, run);
-  } finally {
-    await finish(deps, run);
+    outcome = await failed(deps, error, run);
   }
+  await announce(deps, run);
+  return outcome;
 }
 
-async function finish(deps: SyncDeps, run: Run): Promise<void> {
+/** Answers with what could not go although the rest went. */
+async function wholeSync(deps: SyncDeps, run: Run): Promise<string> {
+  const aboutWalkIns = await sendWalkIns(deps);
+  run.held.jobs = await listJobsNotThere();
+  await rounds(deps, run);
+  for (const job of await setLostAside(deps.now().toISOString())) run.jobs.add(job);
+  for (const job of await fetchTradeData(deps.fetch)) run.jobs.add(job);
+  const now = deps.now();
+  await throwAwayRemoved(new Date(now.getTime() - REMOVED_STAY_MS).toISOString());
+  const message = aboutWalkIns || heldMessage(run);
+  await noteSync({ problem: null, message, since: null, last_at: now.toISOString() });
+  return message;
+}
+
+async function announce(deps: SyncDeps, run: Run): Promise<void> {
   if (run.jobs.size === 0) return;
   await refreshJobs(run.jobs);
   deps.changed([...run.jobs]);
@@ -53,35 +76,58 @@ async function finish(deps: SyncDeps, run: Run): Promise<void> {
 
 async function rounds(deps: SyncDeps, run: Run): Promise<void> {
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    const batch = await listUnsent(run.limit, run.held);
-    const answer = await ask(deps, run, batch);
+    const { token, question } = await nextQuestion(deps, run);
+    const answer = await ask(deps, run, token, question);
     if (!answer) continue;
-    const more = await take(deps, run, answer);
+    const before = question.cursor;
+    const { more, cursor } = await takeAnswer(deps, run, question, answer);
     if (!more && (await listUnsent(1, run.held)).length === 0) return;
+    // An answer that says there is more and brings nothing would go round for ever.
+    if (more && cursor === before && question.entries.length === 0) throw new Gap(before + 1);
     await yieldTurn();
   }
 }
 
+async function nextQuestion(
+  deps: SyncDeps,
+  run: Run,
+): Promise<{ token: string; question: Question }> {
+  const { device, facts, ...rest } = await readOutgoing(run.limit, run.held);
+  if (!device) throw new SignInAgain(say("sync.unknown-phone"));
+  const question = {
+    device: device.device,
+    cursor: facts.cursor,
+    sent_at: instant(deps.now()),
+    epoch: facts.epoch,
+    app: deps.version,
+    ...rest,
+  };
+  return { token: device.token, question };
+}
+
+const LAST_YEAR = Date.UTC(9999, 11, 31);
+
+/** A clock that runs beyond the years of four digits is wrong anyway; the server must be able to read it. */
+function instant(now: Date): string {
+  return new Date(Math.min(now.getTime(), LAST_YEAR)).toISOString();
+}
+
 /** Nothing when the request has to be made again smaller. */
-async function ask(deps: SyncDeps, run: Run, entries: Entry[]): Promise<Answer | undefined> {
-  const device = await findDevice();
-  if (!device)
-    throw new SignInAgain("This phone is not known to the workshop yet. Sign in to make it known.");
-  const facts = await getSyncFacts();
+async function ask(
+  deps: SyncDeps,
+  run: Run,
+  token: string,
+  question: Question,
+): Promise<Answer | undefined> {
   try {
-    return await exchange(deps.fetch, device.token, {
-      device: device.device,
-      cursor: facts.cursor,
-      sent_at: deps.now().toISOString(),
-      last_n: await getLastN(),
-      epoch: facts.epoch,
-      app: deps.version,
-      entries,
-    });
+    return await exchange(deps.fetch, token, question);
   } catch (error) {
+    const { entries } = question;
     if (!(error instanceof ServerTrouble) || !mayBeAnEntry(error) || entries.length === 0)
       throw error;
-    makeSmaller(run, entries);
+    // One entry that makes the server fail must not hold up the rest: it is found by making the batch smaller.
+    if (entries.length > 1) run.limit = Math.ceil(entries.length / 4);
+    else for (const entry of entries) run.held.ids.add(entry.id);
     return undefined;
   }
 }
@@ -91,79 +137,25 @@ function mayBeAnEntry(trouble: ServerTrouble): boolean {
   return [400, 413, 422, 500].includes(trouble.status);
 }
 
-/** One entry that makes the server fail must not hold up the rest: find it by halving, then go on without it. */
-function makeSmaller(run: Run, entries: Entry[]): void {
-  if (entries.length > 1) run.limit = Math.ceil(entries.length / 4);
-  else for (const entry of entries) run.held.add(entry.id);
-}
-
-/** Takes in one answer; true when there is more to fetch. */
-async function take(deps: SyncDeps, run: Run, answer: Answer): Promise<boolean> {
-  const facts = await getSyncFacts();
-  await noteSync({ clock_offset_ms: Date.parse(answer.server_at) - deps.now().getTime() });
-  if (answer.device) await adoptDevice(answer.device);
-  if (answer.epoch !== facts.epoch) {
-    // Offered first: should this phone stop in between, the old epoch brings it here again.
-    if (facts.epoch !== null) await offerEverythingAgain();
-    await startEpoch(answer.epoch);
-    // The first answer ever belongs to the epoch it names; after a restore everything is asked for again.
-    if (facts.epoch !== null) return true;
+async function failed(deps: SyncDeps, error: unknown, run: Run): Promise<SyncOutcome> {
+  const { problem, message } = describe(error);
+  const at = deps.now().toISOString();
+  if (error instanceof Revoked) {
+    await wipeForRevoked(message, at);
+    run.jobs.clear();
+    deps.changed([]);
+  } else {
+    const before = await getSyncFacts();
+    const since = before.problem === problem ? before.since : null;
+    await noteSync({ problem, message, since: since ?? at });
   }
-  await settle(deps, run, answer);
-  await applyJobs(answer.jobs, answer.workshop ?? undefined);
-  for (const header of answer.jobs) run.jobs.add(header.id);
-  await takeEntries(run, answer);
-  return answer.more;
+  return outcomeOf(run, false, message);
 }
 
-async function settle(deps: SyncDeps, run: Run, answer: Answer): Promise<void> {
-  await markSent(answer.accepted);
-  run.pushed += answer.accepted.length;
-  if (answer.refused.length === 0) return;
-  for (const job of await setRefusedAside(answer.refused, deps.now().toISOString()))
-    run.jobs.add(job);
+function heldMessage({ held }: Run): string {
+  return held.ids.size === 0 ? "" : say("sync.held", { n: held.ids.size });
 }
 
-async function takeEntries(run: Run, answer: Answer): Promise<void> {
-  const before = (await getSyncFacts()).cursor;
-  for (let start = 0; start < answer.entries.length; start += SMALL) {
-    await yieldTurn();
-    const batch = answer.entries.slice(start, start + SMALL) as Array<{
-      seq: number;
-      entry: Entry;
-    }>;
-    const { jobs, cursor } = await applyEntries(batch);
-    for (const job of jobs) run.jobs.add(job);
-    const last = batch.at(-1)?.seq ?? 0;
-    if (last > cursor) throw new Gap(cursor + 1, last);
-    run.pulled += batch.length;
-  }
-  // An answer that says there is more and brings nothing would go round for ever.
-  const after = (await getSyncFacts()).cursor;
-  if (answer.more && after === before && answer.jobs.length === 0)
-    throw new Gap(before + 1, answer.cursor);
-}
-
-async function failed(error: unknown, run: Run): Promise<SyncOutcome> {
-  const [problem, message] = describe(error);
-  await noteSync({ problem, message });
-  return outcome(run, false, message);
-}
-
-function describe(error: unknown): ["offline" | "sign-in" | "server" | "gap", string] {
-  if (error instanceof NoAnswer) return ["offline", "no connection"];
-  if (error instanceof SignInAgain) return ["sign-in", error.message];
-  if (error instanceof Gap) return ["gap", error.message];
-  if (error instanceof ServerTrouble) return ["server", error.message];
-  throw error;
-}
-
-function heldMessage(run: Run): string {
-  if (run.held.size === 0) return "";
-  const what = run.held.size === 1 ? "1 entry" : `${run.held.size} entries`;
-  return `The server cannot take ${what} at the moment; everything else was sent.`;
-}
-
-function outcome(run: Run, ok: boolean, message: string): SyncOutcome {
+function outcomeOf(run: Run, ok: boolean, message: string): SyncOutcome {
   return { ok, message, pulled: run.pulled, pushed: run.pushed };
 }

@@ -1,32 +1,36 @@
 import * as v from "valibot";
 import { expect, expectTypeOf, test } from "vitest";
 import type { Entry } from "../journal/entry";
-import type { JobHeader as StoredHeader, WorkshopInfo } from "../store/schema";
-import { makeEntry, makeHeader, WORKSHOP } from "../testing/bench";
+import type { WorkshopInfo } from "../store/schema";
+import { JOB, makeEntry, makeHeader, ROUTE, WORKSHOP } from "../testing/bench";
 import type { Answer, Question } from "./exchange";
-import { type Handed, SyncAnswer } from "./wire";
+import { type Handed, Routes, SyncAnswer } from "./wire";
 import type { components } from "./wire-types";
 
 type Server = components["schemas"];
 type Read = v.InferInput<typeof SyncAnswer>;
 
+const HEADER = { ...makeHeader(), route: "a".repeat(64) };
+
 const ANSWER = {
   epoch: "11111111-1111-4111-8111-111111111111",
-  accepted: [],
-  refused: [],
-  entries: [{ seq: 1, received_at: "2026-03-02T10:00:00Z", entry: makeEntry() }],
-  jobs: [makeHeader()],
+  device: null,
+  taken: [{ at: 0, count: 1, seq: 2 }],
+  refused: [{ at: 1, id: "", code: "not-an-object", message: "This is no entry." }],
+  entries: [{ seq: 1, entry: makeEntry() }],
+  jobs: [HEADER],
   workshop: WORKSHOP,
-  cursor: 1,
+  workshop_digest: "abc",
+  others: [{ job: JOB, by: null, device: "Phone 2", at: "2026-03-02T10:00:00Z" }],
+  cursor: 2,
   more: false,
   server_at: "2026-03-02T10:00:00Z",
 };
 
 test("what the server's description promises is what is read here", () => {
-  // Routes and tasks are free objects in the description; everything else must fit field by field.
-  type Described = Omit<Server["SyncAnswer"], "jobs" | "workshop"> & {
-    jobs: Array<Omit<Server["JobHeader"], "route"> & Pick<StoredHeader, "route">>;
-    workshop: Omit<Server["Workshop"], "tasks"> & Pick<WorkshopInfo, "tasks">;
+  // Tasks are free objects in the description; everything else must fit field by field.
+  type Described = Omit<Server["SyncAnswer"], "workshop"> & {
+    workshop: (Omit<Server["Workshop"], "tasks"> & Pick<WorkshopInfo, "tasks">) | null;
   };
   expectTypeOf<Described>().toExtend<Read>();
   type Sent = Omit<Question, "entries"> & {
@@ -37,7 +41,7 @@ test("what the server's description promises is what is read here", () => {
 });
 
 test("a whole answer is read, and fields of a newer server are kept where they are stored", () => {
-  const newer = { ...ANSWER, jobs: [{ ...makeHeader(), stand: 3 }] };
+  const newer = { ...ANSWER, jobs: [{ ...HEADER, stand: 3 }] };
   const read = v.parse(SyncAnswer, newer) as Answer;
 
   expect(read.jobs[0]).toMatchObject({ number: "J-0042", stand: 3 });
@@ -49,13 +53,18 @@ test.each([
   ["a number as text", { cursor: "7" }],
   [
     "an entry without its job",
-    { entries: [{ seq: 1, received_at: "", entry: { ...makeEntry(), job: undefined } }] },
+    { entries: [{ seq: 1, entry: { ...makeEntry(), job: undefined } }] },
   ],
-  ["a route that is no list", { jobs: [{ ...makeHeader(), route: "all" }] }],
-  [
-    "an unknown kind of ask",
-    { jobs: [makeHeader({ route: [{ key: "x", asks: [{ kind: "smell" }] } as never] })] },
-  ],
+  ["a run that counts backwards", { taken: [{ at: 0, count: -1, seq: 2 }] }],
+  ["a route that is no name", { jobs: [makeHeader()] }],
 ])("an answer with %s is not taken", (_, wrong) => {
   expect(v.safeParse(SyncAnswer, { ...ANSWER, ...wrong }).success).toBe(false);
+});
+
+test("steps of a route are read whole or not at all", () => {
+  const routes = { steps: ROUTE, routes: { ["a".repeat(64)]: [0, 1] } };
+  expect(v.safeParse(Routes, routes).success).toBe(true);
+
+  const smell = [{ key: "x", asks: [{ kind: "smell" }] }];
+  expect(v.safeParse(Routes, { ...routes, steps: smell }).success).toBe(false);
 });

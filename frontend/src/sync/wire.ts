@@ -95,7 +95,7 @@ const JobHeader = v.looseObject({
   says: v.string(),
   go_ahead_minor: v.number(),
   currency: v.string(),
-  route: v.array(Step),
+  route: Id,
   promised_at: v.nullable(v.string()),
   opened_at: v.string(),
   history: v.string(),
@@ -127,25 +127,42 @@ const Workshop = v.object({
       item: v.exactOptional(v.nullable(v.string())),
     }),
   ),
+  catalogue: v.string(),
 });
+
+const Count = v.pipe(v.number(), v.integer(), v.minValue(0));
 
 export const SyncAnswer = v.object({
   epoch: v.string(),
-  accepted: v.array(v.string()),
-  refused: v.array(v.object({ id: v.string(), code: v.string(), message: v.string() })),
-  entries: v.array(v.object({ seq: v.number(), received_at: v.string(), entry: Entry })),
+  /** Only when the server saw that this phone's profile was copied. */
+  device: v.nullable(v.object({ id: Id, token: Id })),
+  taken: v.array(v.object({ at: Count, count: Count, seq: Count })),
+  refused: v.array(v.object({ at: Count, id: v.string(), code: v.string(), message: v.string() })),
+  entries: v.array(v.object({ seq: Count, entry: Entry })),
   jobs: v.array(JobHeader),
-  workshop: v.exactOptional(v.nullable(Workshop)),
-  cursor: v.number(),
+  workshop: v.nullable(Workshop),
+  workshop_digest: v.string(),
+  others: v.array(
+    v.object({ job: Id, by: v.nullable(v.string()), device: v.string(), at: v.string() }),
+  ),
+  cursor: Count,
   more: v.boolean(),
   server_at: v.string(),
-  /** Only when the server saw that this phone's profile was copied. */
-  device: v.exactOptional(v.nullable(v.string())),
 });
+
+export const Routes = v.object({
+  steps: v.array(Step),
+  routes: v.record(v.string(), v.array(Count)),
+});
+
+/** What a route is composed from is read where it is composed. */
+export const Catalogue = v.looseObject({ version: Id });
 
 export const Handed = v.object({
   device: Id,
   token: Id,
-  person: v.exactOptional(v.string()),
+  person: v.exactOptional(v.nullable(v.string())),
+  workshop: v.exactOptional(v.string()),
+  workshop_name: v.exactOptional(v.string()),
   epoch: v.exactOptional(v.string()),
 });

@@ -6,7 +6,7 @@ import { createApp } from "../app";
 import type { Entry } from "../journal/entry";
 import type { Ask, Step } from "../journal/route";
 import { closeDatabase } from "../store/database";
-import { enrol } from "../store/meta";
+import { enrol } from "../store/enrolment";
 import type { JobHeader, WorkshopInfo } from "../store/schema";
 import { createSyncer, type Syncer } from "../sync/loop";
 import { FakeServer } from "./fake-server";
@@ -144,6 +144,7 @@ export const WORKSHOP: WorkshopInfo = {
       item: "front-pad",
     },
   ],
+  catalogue: "",
 };
 
 let counter = 0;
@@ -209,11 +210,12 @@ export function connect(server: FakeServer): Bench {
   };
   const real = createSyncer({
     ...deps,
+    // Nothing is tried again by itself: tests say themselves when to sync.
+    later: () => () => undefined,
     random: () => 0.5,
     told: () => undefined,
     locks: undefined,
   });
-  // Tests say themselves when to sync.
   const syncer: Syncer = { ...real, soon: async () => undefined };
   const assets = {
     css: "/static/s.css",

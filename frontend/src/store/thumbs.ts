@@ -1,0 +1,78 @@
+/* Small pictures of what others photographed, for the jobs in the house. */
+import { edit, withDatabase } from "./database";
+
+export async function findThumb(sha256: string): Promise<ArrayBuffer | undefined> {
+  const row = await withDatabase((database) => database.get("thumbs", sha256));
+  return row?.bytes ?? undefined;
+}
+
+export type Wanted = { sha256: string; job: string };
+
+/** What is not known yet is to be fetched at the next opportunity. */
+export async function wantThumbs(wanted: Wanted[]): Promise<void> {
+  if (wanted.length === 0) return;
+  await edit(
+    ["thumbs", "photos"],
+    async (tx) => {
+      for (const { sha256, job } of wanted) {
+        const [here, taken] = await Promise.all([
+          tx.objectStore("thumbs").getKey(sha256),
+          tx.objectStore("photos").getKey(sha256),
+        ]);
+        if (here === undefined && taken === undefined)
+          await tx.objectStore("thumbs").put({ sha256, job, bytes: null, wanted: 0 });
+      }
+    },
+    "relaxed",
+  );
+}
+
+const DAY_MS = 86_400_000;
+
+/** Those whose time has come; a time far ahead was set by a clock that was wrong. */
+export async function listWantedThumbs(now: number, most: number): Promise<Wanted[]> {
+  return withDatabase(async (database) => {
+    const wanted = database.transaction("thumbs").store.index("wanted");
+    const [due, wrong] = await Promise.all([
+      wanted.getAll(IDBKeyRange.upperBound(now), most),
+      wanted.getAll(IDBKeyRange.lowerBound(now + DAY_MS), most),
+    ]);
+    return [...due, ...wrong].slice(0, most).map(({ sha256, job }) => ({ sha256, job }));
+  });
+}
+
+export async function keepThumb({ sha256, job }: Wanted, bytes: ArrayBuffer): Promise<void> {
+  await edit(["thumbs"], (tx) => tx.objectStore("thumbs").put({ sha256, job, bytes }), "relaxed");
+}
+
+/** The server does not have it yet either. */
+export async function putOffThumb({ sha256, job }: Wanted, until: number): Promise<void> {
+  const row = { sha256, job, bytes: null, wanted: until };
+  await edit(["thumbs"], (tx) => tx.objectStore("thumbs").put(row), "relaxed");
+}
+
+/** Makes room. Returns how many went. */
+export async function dropThumbs(): Promise<number> {
+  return edit(["thumbs"], async (tx) => {
+    const count = await tx.objectStore("thumbs").count();
+    await tx.objectStore("thumbs").clear();
+    return count;
+  });
+}
+
+/** Bikes that left the house need none. */
+export async function dropThumbsOfGone(): Promise<void> {
+  await edit(["thumbs", "jobs"], async (tx) => {
+    const [jobs, byJob] = [tx.objectStore("jobs"), tx.objectStore("thumbs").index("job")];
+    const gone: string[] = [];
+    let thumb = await byJob.openKeyCursor(null, "nextunique");
+    while (thumb) {
+      const row = await jobs.get(thumb.key);
+      if (row && row.house === undefined) gone.push(thumb.key);
+      thumb = await thumb.continue();
+    }
+    for (const job of gone) {
+      for (const key of await byJob.getAllKeys(job)) await tx.objectStore("thumbs").delete(key);
+    }
+  });
+}

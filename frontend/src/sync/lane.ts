@@ -1,0 +1,90 @@
+/* When a lane of the sync runs: at once when asked, once at a time over all windows, later and later while it fails. */
+import type { Later } from "../store/timers";
+import { describe } from "./problems";
+
+export type LaneDeps = {
+  now: () => Date;
+  later: Later;
+  random: () => number;
+  locks?: LockManager | undefined;
+};
+
+type Outcome = { ok: boolean; message: string };
+
+export type Asked = {
+  /** A person's own wish does not wait. */
+  force?: boolean;
+  /** Can also wait after a success. */
+  calm?: boolean;
+};
+
+export type Lane<T extends Outcome> = {
+  run: (asked?: Asked) => Promise<T>;
+  isRunning: () => boolean;
+};
+
+/** Going from page to page is no reason to ask the server each time. */
+const CALM_MS = 8_000;
+const FIRST_WAIT_MS = 5_000;
+const LONGEST_WAIT_MS = 60_000;
+
+export function waitAfter(failures: number, random: number): number {
+  if (failures === 0) return 0;
+  const full = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** (failures - 1));
+  return full / 2 + (full / 2) * random;
+}
+
+export function createLane<T extends Outcome>(
+  deps: LaneDeps,
+  lane: { lock: string; work: () => Promise<T>; failed: (message: string) => T; initial: T },
+): Lane<T> {
+  let running: Promise<T> | undefined;
+  let failures = 0;
+  let notBefore = 0;
+  let calmUntil = 0;
+  let last = lane.initial;
+  let callOffRetry = () => {};
+
+  async function once(): Promise<T> {
+    try {
+      return await alone(deps, lane.lock, lane.work);
+    } catch (error) {
+      return lane.failed(describe(error).message);
+    }
+  }
+
+  async function attempt(): Promise<T> {
+    callOffRetry();
+    last = await once();
+    failures = last.ok ? 0 : failures + 1;
+    const wait = waitAfter(failures, deps.random());
+    const now = deps.now().getTime();
+    [notBefore, calmUntil] = [now + wait, now + CALM_MS];
+    if (!last.ok) callOffRetry = deps.later(wait, () => void run());
+    return last;
+  }
+
+  function mustWait(asked: Asked): boolean {
+    if (asked.force) return false;
+    const now = deps.now().getTime();
+    const patience = asked.calm ? Math.max(notBefore, calmUntil) : notBefore;
+    // A clock that was set back must not make it wait for hours.
+    return now < patience && patience - now <= LONGEST_WAIT_MS;
+  }
+
+  function run(asked: Asked = {}): Promise<T> {
+    if (running) return running;
+    if (mustWait(asked)) return Promise.resolve(last);
+    running = attempt().finally(() => {
+      running = undefined;
+    });
+    return running;
+  }
+
+  return { run, isRunning: () => running !== undefined };
+}
+
+async function alone<T>(deps: LaneDeps, lock: string, work: () => Promise<T>): Promise<T> {
+  if (!deps.locks) return work();
+  return (await deps.locks.request(lock, work)) as T;
+}

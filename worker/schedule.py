@@ -7,6 +7,8 @@ from typing import Any
 
 from celery.schedules import schedule
 
+UPLOADS_SECONDS = 3600.0
+
 
 def steady_clock(
     *, wall: Callable[[], datetime], monotonic: Callable[[], float] = time.monotonic
@@ -26,6 +28,7 @@ def beat_schedule(*, sweep_seconds: float) -> dict[str, dict[str, Any]]:
     clock = steady_clock(wall=lambda: datetime.now(UTC))
     table = [
         ("write messages that are due", "worker.tasks.write_due_messages", sweep_seconds),
+        ("remove photos that stopped half-way", "worker.tasks.sweep_uploads", UPLOADS_SECONDS),
     ]
     return {
         name: {

@@ -3,9 +3,15 @@
 from celery import shared_task
 from django.utils import timezone
 
+from shopfloor.jobs import uploads
 from shopfloor.outbox import services as outbox
 
 
 @shared_task
 def write_due_messages() -> int:
     return outbox.write_due_messages(at=timezone.now())
+
+
+@shared_task
+def sweep_uploads() -> int:
+    return uploads.sweep(at=timezone.now())

@@ -1,6 +1,7 @@
 """Photos from phones: checked, made anew without their hidden data, kept by hash."""
 
 import io
+import os
 import warnings
 from datetime import datetime
 from hashlib import sha256
@@ -16,6 +17,7 @@ from shopfloor.workshop.models import Workshop
 MAX_BYTES = 10 * 1024 * 1024
 MAX_PIXELS = 40_000_000
 LONG_SIDE = 1600
+SMALL_SIDE = 320
 
 
 class PhotoRefused(Exception):
@@ -33,8 +35,8 @@ def store_photo(*, workshop: Workshop, name: str, data: bytes, at: datetime) -> 
     name  SHA-256 of `data`, lower-case hex
     Raises PhotoRefused.
     """
-    known = Photo.objects.filter(workshop=workshop, sha256=name).first()
-    if known and (settings.MEDIA_ROOT / known.file).exists():
+    known = _find(workshop, name)
+    if known and _path(known).exists():
         return known
     if len(data) > MAX_BYTES:
         raise PhotoRefused("This photo is larger than 10 MB. Take it again at a smaller size.")
@@ -54,6 +56,14 @@ def store_photo(*, workshop: Workshop, name: str, data: bytes, at: datetime) -> 
         },
     )
     return photo
+
+
+def _find(workshop: Workshop, name: str) -> Photo | None:
+    return Photo.objects.filter(workshop=workshop, sha256=name).first()
+
+
+def _path(photo: Photo) -> Path:
+    return Path(settings.MEDIA_ROOT / photo.file)
 
 
 def _remake(data: bytes) -> Image.Image:
@@ -80,14 +90,40 @@ def _write(image: Image.Image, path: Path) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     # A phone that lost patience sends the same photo again while the first is still being made.
     part = path.with_suffix(f".{uuid4().hex}.part")
-    image.save(part, "JPEG", quality=82, optimize=True)
+    with part.open("wb") as file:
+        image.save(file, "JPEG", quality=82, optimize=True)
+        file.flush()
+        # The phone gives its copy up once this is said to be here.
+        os.fsync(file.fileno())
     part.replace(path)
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
 
 
-def photo_path(*, workshop: Workshop, name: str) -> Path:
-    """Where a photo lies; raises PhotoNotHere."""
-    photo = Photo.objects.filter(workshop=workshop, sha256=name).first()
-    path = settings.MEDIA_ROOT / photo.file if photo else None
-    if path is None or not path.exists():
+def is_stored(*, workshop: Workshop, name: str) -> bool:
+    """Whether a photo has arrived whole."""
+    photo = _find(workshop, name)
+    return photo is not None and _path(photo).exists()
+
+
+def photo_path(*, workshop: Workshop, name: str, small: bool = False) -> Path:
+    """
+    Where a photo lies; a small one is made when it is first asked for. Raises PhotoNotHere.
+    """
+    photo = _find(workshop, name)
+    if photo is None or not _path(photo).exists():
         raise PhotoNotHere("This photo is still on the phone that took it.")
-    return Path(path)
+    return _small(_path(photo)) if small else _path(photo)
+
+
+def _small(path: Path) -> Path:
+    made = path.with_suffix(".small.jpg")
+    if not made.exists():
+        with Image.open(path) as image:
+            image.draft("RGB", (2 * SMALL_SIDE, 2 * SMALL_SIDE))
+            image.thumbnail((SMALL_SIDE, SMALL_SIDE))
+            _write(image, made)
+    return made

@@ -18,13 +18,13 @@ def job_or_404(workshop: Workshop, job_id: UUID) -> Job:
         raise Http404(str(error)) from error
 
 
-def photo_response(workshop: Workshop, name: str) -> HttpResponse:
+def photo_response(workshop: Workshop, name: str, *, small: bool = False) -> HttpResponse:
     """
     A kept photo as an answer; the hash names it, so it never changes. Raises PhotoNotHere.
 
     On customers' pages the middleware replaces the caching by no-store.
     """
-    path = photo_path(workshop=workshop, name=name)
+    path = photo_path(workshop=workshop, name=name, small=small)
     response = HttpResponse(path.read_bytes(), content_type="image/jpeg")
     response["Cache-Control"] = "private, max-age=31536000, immutable"
     response["Content-Disposition"] = "inline"

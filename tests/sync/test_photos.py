@@ -119,3 +119,44 @@ def test_a_photo_lost_from_the_disk_is_taken_again(phone: Phone) -> None:
 
     assert put(phone, data)[0] == 204
     assert photo_path(workshop=phone.person.workshop, name=name).exists()
+
+
+def test_a_small_one_is_made_once_and_shown_to_phone_and_desk(phone: Phone) -> None:
+    data = jpeg(size=(1200, 900))
+    put(phone, data)
+    address = f"/api/photos/{sha256(data).hexdigest()}?size=small"
+    headers = {"Authorization": f"Bearer {phone.token}"}
+    desk = Client()
+    desk.force_login(phone.person)
+
+    first = Client().get(address, headers=headers)
+    again = desk.get(address)
+
+    assert Image.open(io.BytesIO(first.content)).size == (320, 240)
+    assert again.content == first.content
+    folder = photo_path(workshop=phone.device.workshop, name=sha256(data).hexdigest()).parent
+    assert len(list(folder.iterdir())) == 2
+
+
+def test_a_picture_smaller_than_that_stays_as_it_is(phone: Phone) -> None:
+    data = jpeg(size=(40, 30))
+    put(phone, data)
+
+    name = sha256(data).hexdigest()
+    small = photo_path(workshop=phone.device.workshop, name=name, small=True)
+
+    with Image.open(small) as image:
+        assert image.size == (40, 30)
+
+
+def test_a_small_one_of_what_is_not_here_is_not_here(phone: Phone) -> None:
+    headers = {"Authorization": f"Bearer {phone.token}"}
+
+    assert Client().get(f"/api/photos/{'0' * 64}?size=small", headers=headers).status_code == 404
+
+
+def test_other_ways_of_asking_are_refused_in_words(phone: Phone) -> None:
+    answer = Client().delete(f"/api/photos/{'0' * 64}")
+
+    assert answer.status_code == 405
+    assert "PATCH" in answer.json()["message"]

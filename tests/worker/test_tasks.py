@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 import time_machine
+from django.utils import timezone
 
 from tests.factories import NOON, make_job, make_message, make_workshop
 from worker import tasks
@@ -52,3 +53,16 @@ def test_what_another_worker_is_writing_is_left_alone(job):
     make_message(job=job, state="writing", claimed_at=NOON - timedelta(seconds=5))
 
     assert tasks.write_due_messages() == 0
+
+
+def test_pieces_of_a_photo_that_stopped_half_way_are_removed(settings):
+    piece = settings.MEDIA_ROOT / "uploads" / "a-workshop" / ("0" * 64)
+    piece.parent.mkdir(parents=True)
+    piece.write_bytes(b"half")
+
+    with time_machine.travel(timezone.now() + timedelta(days=2), tick=False):
+        assert tasks.sweep_uploads() == 0
+    with time_machine.travel(timezone.now() + timedelta(days=4), tick=False):
+        assert tasks.sweep_uploads() == 1
+
+    assert not piece.exists()

@@ -37,7 +37,7 @@ def catalogue(request: Request) -> HttpResponse:
     try:
         device_of(request)
     except UnknownDevice as error:
-        return problem("sign-in", error, 401)
+        return problem(error.code, error, 401)
     return _answer(request._request)
 
 

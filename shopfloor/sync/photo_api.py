@@ -27,7 +27,6 @@ class TooLarge(Exception):
 
 
 REFUSALS: dict[type[Exception], tuple[str, int]] = {
-    UnknownDevice: ("sign-in", 401),
     photos.PhotoNotHere: ("not-here", 404),
     photos.PhotoRefused: ("not-a-photo", 422),
     uploads.ChunkRefused: ("bad-request", 400),
@@ -44,6 +43,8 @@ def photo(request: HttpRequest, name: str) -> HttpResponse:
         return problem("bad-request", _("Only GET, HEAD, PUT and PATCH are possible here."), 405)
     try:
         return answer[request.method](request, name)
+    except UnknownDevice as error:
+        return problem(error.code, error, 401)
     except tuple(REFUSALS) as error:
         code, status = REFUSALS[type(error)]
         return problem(code, error, status)

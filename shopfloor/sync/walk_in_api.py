@@ -51,7 +51,7 @@ def walk_in(request: Request, job_id: UUID) -> HttpResponse:
         workshop = device_of(request).workshop
         return _open(workshop, job_id, _read(request))
     except UnknownDevice as error:
-        return problem("sign-in", error, 401)
+        return problem(error.code, error, 401)
     except BadRequest as error:
         return problem("bad-request", error, 400)
     except WalkInRefused as error:

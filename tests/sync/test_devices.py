@@ -4,7 +4,9 @@ import pytest
 from django.test import Client
 
 from shopfloor.workshop.models import Device, token_hash
-from tests.factories import make_person, make_workshop
+from shopfloor.workshop.services import revoke_device
+from tests.factories import NOON, make_person, make_workshop
+from tests.phone import enrol_phone
 
 pytestmark = pytest.mark.django_db
 
@@ -49,3 +51,24 @@ def test_the_bench_asks_for_a_sign_in_first() -> None:
 
 def test_a_post_under_bench_never_reaches_the_server_unnoticed() -> None:
     assert Client().post("/bench/jobs/x/ticks").status_code == 405
+
+
+@pytest.mark.parametrize(
+    ("method", "address"),
+    [
+        ("get", "/api/catalogue"),
+        ("put", "/api/walk-ins/00000000-0000-4000-8000-000000000000"),
+        ("get", f"/api/photos/{'0' * 64}"),
+        ("head", f"/api/photos/{'0' * 64}"),
+        ("put", f"/api/photos/{'0' * 64}"),
+        ("patch", f"/api/photos/{'0' * 64}"),
+    ],
+)
+def test_a_phone_that_was_signed_out_is_told_so_everywhere(method: str, address: str) -> None:
+    phone = enrol_phone(person=make_person(workshop=make_workshop()))
+    revoke_device(device=phone.device, at=NOON)
+
+    answer = getattr(Client(), method)(address, headers={"Authorization": f"Bearer {phone.token}"})
+
+    assert answer.status_code == 401
+    assert method == "head" or answer.json()["code"] == "revoked"

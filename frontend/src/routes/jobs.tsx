@@ -1,6 +1,7 @@
 /* The list of jobs, one job, its torque run and its history. */
 import type { Hono } from "hono/tiny";
 import { listJobs } from "../store/jobs";
+import { listOldTags } from "../store/walk-ins";
 import { HistoryPage } from "../views/history";
 import { JobPage } from "../views/job-page";
 import { TodayPage } from "../views/today";
@@ -12,8 +13,8 @@ import { showPage } from "./respond";
 
 export function jobRoutes(app: Hono<BenchEnv>): void {
   app.get("/bench/", async (c) => {
-    const [frame, jobs] = await Promise.all([loadFrame(c), listJobs()]);
-    return showPage(<TodayPage frame={frame} jobs={jobs} />);
+    const [frame, jobs, oldTags] = await Promise.all([loadFrame(c), listJobs(), listOldTags()]);
+    return showPage(<TodayPage frame={frame} jobs={jobs} oldTags={oldTags} />);
   });
   app.get(
     "/bench/jobs/:job",

@@ -164,8 +164,8 @@ export type WalkInRow = WalkIn & {
   /** The refusal that a person took off the list, and when. */
   removed?: string;
   removed_at?: string;
-  /** 1 once the desk's number stands on its tag. */
-  labelled?: number;
+  /** 1 while its tag says the short code, not the desk's number. */
+  tag?: number;
 };
 
 /** What was typed into the walk-in form so far, as it was typed. */
@@ -281,7 +281,11 @@ export interface BenchDatabase extends DBSchema {
     indexes: { unsent: number; job: string; refused: string; removed: string };
   };
   refused: { key: string; value: RefusedRow; indexes: { listed: number } };
-  walk_ins: { key: string; value: WalkInRow; indexes: { unsent: number; refused: string } };
+  walk_ins: {
+    key: string;
+    value: WalkInRow;
+    indexes: { unsent: number; refused: string; tag: number };
+  };
   thumbs: { key: string; value: ThumbRow; indexes: { job: string; wanted: number } };
   lost: { key: string; value: LostRow; indexes: { job: string } };
 }
@@ -314,6 +318,7 @@ export function upgrade(
     const walkIns = database.createObjectStore("walk_ins", { keyPath: "id" });
     walkIns.createIndex("unsent", "unsent");
     walkIns.createIndex("refused", "refused");
+    walkIns.createIndex("tag", "tag");
     const thumbs = database.createObjectStore("thumbs", { keyPath: "sha256" });
     thumbs.createIndex("job", "job");
     thumbs.createIndex("wanted", "wanted");

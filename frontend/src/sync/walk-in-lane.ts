@@ -1,12 +1,16 @@
 /* Walk-ins travel before the entries: the server must know a job before anything can be written to it. */
+import * as v from "valibot";
 import { findDevice } from "../store/meta";
 import type { Refusal } from "../store/refusal";
 import type { WalkInRow } from "../store/schema";
 import { yieldTurn } from "../store/turns";
 import { listUnsentWalkIns, markWalkInRefused, markWalkInSent } from "../store/walk-ins";
+import { say } from "../words/bench";
 import { type Fetch, reach, refuseBadStatus } from "./exchange";
 import { packed } from "./pack";
 import { ServerTrouble } from "./problems";
+
+const Taken = v.object({ number: v.string() });
 
 /**
  * Sends what was taken in here, each safe to repeat because the job's id was made on this phone. Answers
@@ -43,7 +47,7 @@ async function sendOne(fetcher: Fetch, token: string, walkIn: WalkInRow): Promis
   const refusal = await refusalIn(response);
   if (refusal) return markWalkInRefused(walkIn.id, refusal);
   await refuseBadStatus(response);
-  await markWalkInSent(walkIn.id);
+  await markWalkInSent(walkIn.id, await numberIn(response));
 }
 
 function wired(row: WalkInRow) {
@@ -53,6 +57,13 @@ function wired(row: WalkInRow) {
     ...{ customer_name, phone, bike_words, traits, service, says },
     ...{ go_ahead_minor, opened_at, by, catalogue, route, steps },
   };
+}
+
+async function numberIn(response: Response): Promise<string> {
+  const parsed = v.safeParse(Taken, await response.json().catch(() => null));
+  if (!parsed.success)
+    throw new ServerTrouble(200, say("sync.unreadable", { where: say("sync.whole-answer") }));
+  return parsed.output.number;
 }
 
 /** These are about the walk-in itself; sending the same again would be refused again. */

@@ -42,3 +42,15 @@ function fits(condition: NonNullable<When>[number], traits: Traits): boolean {
     return value === null || allowed.includes(value);
   });
 }
+
+/** The fields of a form that mean something on this bike, its kind left out. */
+export function fieldsFor({ fields }: Catalogue, traits: Traits): Field[] {
+  return fields.filter(
+    ({ key, only_with }) =>
+      key !== "kind" && (only_with === null || traits[only_with.key] === only_with.value),
+  );
+}
+
+export function isYesNo({ options }: Field): boolean {
+  return options.every(({ value }) => typeof value === "boolean");
+}

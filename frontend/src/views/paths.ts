@@ -19,3 +19,5 @@ export const photoPagePath = (job: string, step = "", item = ""): string => {
   return `${jobPath(job)}/photos${query ? `?${query}` : ""}`;
 };
 export const photoPath = (sha256: string): string => `/bench/photos/${sha256}`;
+export const WALK_IN = "/bench/walk-in";
+export const walkInPath = (job: string): string => `${WALK_IN}/${enc(job)}`;

@@ -26,7 +26,7 @@ const common = {
   absWorkingDir: here.pathname,
 };
 
-const sizes = [];
+const sizes = new Map();
 
 function hashOf(bytes) {
   return createHash("sha256").update(bytes).digest("hex").slice(0, 10);
@@ -39,7 +39,7 @@ async function emit(logical, bytes, { hashed = true } = {}) {
   const zipped = gzipSync(bytes, { level: 9 });
   // The server picks these up by itself: the customer's phone may be on a slow line.
   if (/\.(css|js|json|svg)$/.test(name)) await writeFile(new URL(`${name}.gz`, target), zipped);
-  sizes.push([name, bytes.length, zipped.length]);
+  sizes.set(name, [bytes.length, zipped.length]);
   return `bench/${name}`;
 }
 
@@ -63,8 +63,8 @@ async function bundle(entry, define = {}) {
   return Buffer.from(result.outputFiles[0].contents);
 }
 
-/** The style sheet; fonts and pictures it names come out beside it under hashed names. */
-async function styles(entry) {
+/** One style sheet; fonts and pictures it names come out beside it under hashed names. */
+async function styles(entry, logical) {
   const result = await build({
     ...common,
     entryPoints: [entry],
@@ -75,9 +75,9 @@ async function styles(entry) {
   const files = {};
   for (const file of result.outputFiles) {
     const name = file.path.split("/").pop();
-    if (name.endsWith(".css"))
-      files["shopfloor.css"] = await emit("shopfloor.css", Buffer.from(file.contents));
-    else files[name] = await emit(name, Buffer.from(file.contents), { hashed: false });
+    const bytes = Buffer.from(file.contents);
+    if (name.endsWith(".css")) files[logical] = await emit(logical, bytes);
+    else files[name] = await emit(name, bytes, { hashed: false });
   }
   return files;
 }
@@ -90,6 +90,16 @@ async function icons() {
     }
   }
   return files;
+}
+
+/** Every sign of the house as a symbol of one file; pages name it with <use>. */
+async function glyphSheet() {
+  const { glyphs } = JSON.parse(await readFile(new URL("icons/glyphs.json", here)));
+  const symbols = Object.entries(glyphs).map(
+    ([name, { viewBox, path }]) =>
+      `<symbol id="${name}" viewBox="${viewBox}"><path d="${path}"/></symbol>`,
+  );
+  return `<svg xmlns="http://www.w3.org/2000/svg">${symbols.join("")}</svg>`;
 }
 
 /** What the phone's home screen shows. */
@@ -126,12 +136,15 @@ const files = {
   "page.js": await emit("page.js", await bundle("src/page/main.ts")),
   "scan.js": await emit("scan.js", await bundle("src/page/scan.ts")),
   "desk.js": await emit("desk.js", await bundle("src/desk/main.ts")),
-  ...(await styles("styles/index.css")),
+  ...(await styles("styles/index-bench.css", "bench.css")),
+  ...(await styles("styles/index-desk.css", "shopfloor.css")),
   ...(await icons()),
+  "glyphs.svg": await emit("glyphs.svg", Buffer.from(await glyphSheet())),
 };
 files["manifest.webmanifest"] = await emit("manifest.webmanifest", Buffer.from(webManifest(files)));
 
-const forBench = Object.keys(files).filter((name) => name !== "desk.js");
+const forDesk = new Set(["desk.js", "shopfloor.css"]);
+const forBench = Object.keys(files).filter((name) => !forDesk.has(name));
 const workerSource = await bundle("src/worker.ts", {
   BENCH_VERSION: '"@version@"',
   BENCH_FILES: JSON.stringify(
@@ -149,6 +162,6 @@ await rm(place, { recursive: true, force: true });
 await rename(target, place);
 
 console.log(`version ${version}`);
-for (const [name, raw, gz] of sizes) {
+for (const [name, [raw, gz]] of sizes) {
   console.log(`${name.padEnd(40)} ${String(raw).padStart(8)} B ${String(gz).padStart(8)} B gzip`);
 }

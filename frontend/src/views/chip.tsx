@@ -1,21 +1,32 @@
 /* Chips: a word and its own shape for a verdict, a place, a safety mark, a compound. */
+import type { PlaceName } from "../journal/state";
 import type { Verdict } from "../trade/verdict";
 import { say, word } from "../words/bench";
-import { Glyph, type GlyphName, isGlyph } from "./glyph";
+import { Glyph, type GlyphName } from "./glyph";
 
-function slug(word: string): string {
-  return word.replaceAll(" ", "-");
-}
+const VERDICT_SIGNS: Record<Verdict | "", GlyphName> = {
+  sound: "sound",
+  watch: "watch",
+  renew: "renew",
+  unsafe: "unsafe",
+  "measure again": "measure-again",
+  "": "no-reading",
+};
 
-function named(name: string, fallback: GlyphName): GlyphName {
-  return isGlyph(name) ? name : fallback;
-}
+const PLACE_SIGNS: Record<PlaceName, GlyphName> = {
+  booked: "booked",
+  "on the stand": "on-the-stand",
+  asking: "asking",
+  parts: "parts",
+  ready: "ready",
+  collected: "collected",
+  cancelled: "cancelled",
+};
 
 export function VerdictChip({ verdict }: { verdict: Verdict | "" }) {
-  const kind = verdict === "" ? "" : slug(verdict);
   return (
-    <span class={`chip ${kind}`}>
-      <Glyph name={named(kind, "no-reading")} />
+    <span class={`chip ${VERDICT_SIGNS[verdict]}`}>
+      <Glyph name={VERDICT_SIGNS[verdict]} />
       {say(`verdict.${verdict || "none"}`)}
     </span>
   );
@@ -24,7 +35,7 @@ export function VerdictChip({ verdict }: { verdict: Verdict | "" }) {
 export function PlaceChip({ place }: { place: string }) {
   return (
     <span class="chip">
-      <Glyph name={named(slug(place), "booked")} />
+      <Glyph name={PLACE_SIGNS[place as PlaceName] ?? "booked"} />
       {word("place", place)}
     </span>
   );

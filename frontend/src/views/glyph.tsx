@@ -1,20 +1,16 @@
-/* The small signs of the house, drawn from the one list in icons/glyphs.json. */
-import drawings from "../../icons/glyphs.json";
+/* The small signs of the house, drawn once in icons/glyphs.json; a page takes them from one sheet. */
+import type drawings from "../../icons/glyphs.json";
 
 export type GlyphName = keyof typeof drawings.glyphs;
 
-const KNOWN: Record<string, { viewBox: string; path: string }> = drawings.glyphs;
-
-export function isGlyph(name: string): name is GlyphName {
-  return Object.hasOwn(KNOWN, name);
-}
+/** Answered by the worker with the sheet of its own version. */
+export const GLYPH_SHEET = "/bench/glyphs.svg";
 
 /** A sign never stands alone: the word beside it says the same. */
 export function Glyph({ name }: { name: GlyphName }) {
-  const drawing = drawings.glyphs[name];
   return (
-    <svg class="glyph" viewBox={drawing.viewBox} aria-hidden="true" focusable="false">
-      <path d={drawing.path} />
+    <svg class="glyph" aria-hidden="true" focusable="false">
+      <use href={`${GLYPH_SHEET}#${name}`} />
     </svg>
   );
 }

@@ -4,22 +4,35 @@ import { edit, withDatabase } from "./database";
 import { factsIn, inEra } from "./meta";
 import type { EntryRow, Kept, LostRow, PhotoRow, RefusedRow, WalkInRow } from "./schema";
 
-/** What is not to be sent for now: entries the server failed on, and those of jobs it does not know yet. */
-export type Held = { ids: ReadonlySet<string>; jobs: ReadonlySet<string> };
+const NOTHING_HELD: ReadonlySet<string> = new Set();
 
-const NOTHING_HELD: Held = { ids: new Set(), jobs: new Set() };
-
-/** The next entries to send. */
-export async function listUnsent(limit: number, held: Held = NOTHING_HELD): Promise<Entry[]> {
-  // How many entries a held job has is not known: then all are looked at.
-  const most = held.jobs.size === 0 ? limit + held.ids.size : undefined;
-  const rows = await withDatabase((database) =>
-    database.getAllFromIndex("entries", "unsent", undefined, most),
-  );
-  return rows
-    .filter((row) => !held.ids.has(row.id) && !held.jobs.has(row.job))
-    .slice(0, limit)
-    .map((row) => row.entry);
+/**
+ * The next entries to send, without those held back for now by their ids, and those of walk-ins that the
+ * server does not have yet: it would refuse them.
+ */
+export async function listUnsent(
+  limit: number,
+  held: ReadonlySet<string> = NOTHING_HELD,
+): Promise<Entry[]> {
+  return withDatabase(async (database) => {
+    const tx = database.transaction(["entries", "walk_ins"]);
+    const walkIns = tx.objectStore("walk_ins");
+    const notThere = new Set(
+      (
+        await Promise.all([
+          walkIns.index("unsent").getAllKeys(),
+          walkIns.index("refused").getAllKeys(),
+        ])
+      ).flat(),
+    );
+    // How many entries a job has is not known: then all are looked at.
+    const most = notThere.size === 0 ? limit + held.size : undefined;
+    const rows = await tx.objectStore("entries").index("unsent").getAll(undefined, most);
+    return rows
+      .filter((row) => !held.has(row.id) && !notThere.has(row.job))
+      .slice(0, limit)
+      .map((row) => row.entry);
+  });
 }
 
 /** The entries that wait, by id. */

@@ -2,7 +2,7 @@
 import type { Entry } from "../journal/entry";
 import { withDatabase } from "./database";
 import { factsIn } from "./meta";
-import { countKept, type Held, listUnsent } from "./outbox";
+import { countKept, listUnsent } from "./outbox";
 import type { DeviceFacts, MetaValues, OpenJob, StorageState, SyncFacts } from "./schema";
 
 export type Outgoing = {
@@ -17,7 +17,7 @@ export type Outgoing = {
   workshop_digest: string;
 };
 
-export async function readOutgoing(limit: number, held: Held): Promise<Outgoing> {
+export async function readOutgoing(limit: number, held: ReadonlySet<string>): Promise<Outgoing> {
   const [known, kept, next] = await Promise.all([
     readKnown(),
     countKept(),

@@ -82,16 +82,6 @@ export async function listRefusedWalkIns(): Promise<WalkInRow[]> {
   return rows.filter((row) => row.refused !== undefined);
 }
 
-/** Jobs that the server does not know yet: their entries wait for them. */
-export async function listJobsNotThere(): Promise<Set<string>> {
-  const rows = await withDatabase((database) => database.getAll("walk_ins"));
-  return new Set(
-    rows
-      .filter((row) => row.unsent !== undefined || row.refused !== undefined)
-      .map((row) => row.id),
-  );
-}
-
 async function change(id: string, how: (row: WalkInRow) => WalkInRow): Promise<void> {
   await edit(
     ["walk_ins"],

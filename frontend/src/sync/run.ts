@@ -8,7 +8,6 @@ import { readOutgoing } from "../store/outgoing";
 import { throwAwayRemoved } from "../store/refused";
 import { setLostAside } from "../store/restore";
 import { yieldTurn } from "../store/turns";
-import { listJobsNotThere } from "../store/walk-ins";
 import { say } from "../words/bench";
 import { type Answer, exchange, type Fetch, type Question } from "./exchange";
 import { describe, Revoked, ServerTrouble, SignInAgain } from "./problems";
@@ -29,8 +28,8 @@ export type SyncOutcome = { ok: boolean; message: string; pulled: number; pushed
 /** What one sync knows of itself. */
 export type Run = {
   limit: number;
-  /** Entries that the server failed on, and jobs it does not know yet: not now. */
-  held: { ids: Set<string>; jobs: Set<string> };
+  /** Entries that the server failed on: not now. */
+  held: Set<string>;
   pulled: number;
   pushed: number;
   jobs: Set<string>;
@@ -41,8 +40,7 @@ const MOST_ROUNDS = 2000;
 const REMOVED_STAY_MS = 30 * 86_400_000;
 
 export async function syncOnce(deps: SyncDeps): Promise<SyncOutcome> {
-  const held = { ids: new Set<string>(), jobs: new Set<string>() };
-  const run: Run = { limit: BATCH, held, pulled: 0, pushed: 0, jobs: new Set() };
+  const run: Run = { limit: BATCH, held: new Set(), pulled: 0, pushed: 0, jobs: new Set() };
   let outcome: SyncOutcome;
   try {
     const trouble = await wholeSync(deps, run);
@@ -57,7 +55,6 @@ export async function syncOnce(deps: SyncDeps): Promise<SyncOutcome> {
 /** Answers with what could not go although the rest went. */
 async function wholeSync(deps: SyncDeps, run: Run): Promise<string> {
   const aboutWalkIns = await sendWalkIns(deps);
-  run.held.jobs = await listJobsNotThere();
   await rounds(deps, run);
   for (const job of await setLostAside(deps.now().toISOString())) run.jobs.add(job);
   for (const job of await fetchTradeData(deps.fetch)) run.jobs.add(job);
@@ -127,7 +124,7 @@ async function ask(
       throw error;
     // One entry that makes the server fail must not hold up the rest: it is found by making the batch smaller.
     if (entries.length > 1) run.limit = Math.ceil(entries.length / 4);
-    else for (const entry of entries) run.held.ids.add(entry.id);
+    else for (const entry of entries) run.held.add(entry.id);
     return undefined;
   }
 }
@@ -153,7 +150,7 @@ async function failed(deps: SyncDeps, error: unknown, run: Run): Promise<SyncOut
 }
 
 function heldMessage({ held }: Run): string {
-  return held.ids.size === 0 ? "" : say("sync.held", { n: held.ids.size });
+  return held.size === 0 ? "" : say("sync.held", { n: held.size });
 }
 
 function outcomeOf(run: Run, ok: boolean, message: string): SyncOutcome {

@@ -2,8 +2,9 @@
 import { createApp } from "./app";
 import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./precache";
 import { sayPlainly } from "./routes/respond";
+import { createTeller, type Teller } from "./routes/teller";
 import { later } from "./store/timers";
-import { createSyncer } from "./sync/loop";
+import { createSyncer, type Syncer } from "./sync/loop";
 import { GLYPH_SHEET } from "./views/glyph";
 import { catalogue, say } from "./words/bench";
 import { chooseLanguage, type Languages, learnLanguage } from "./words/languages";
@@ -25,18 +26,26 @@ const now = () => new Date();
 const fetcher = (url: string, init: RequestInit) => fetch(url, init);
 
 function changed(jobs: string[], from?: string): void {
+  teller.forget();
   channel.postMessage({ kind: "changed", jobs, ...(from ? { from } : {}) });
 }
 
-const syncer = createSyncer({
+const syncer: Syncer = createSyncer({
   fetch: fetcher,
   now,
   version: BENCH_VERSION,
   changed,
   later,
   random: Math.random,
-  told: () => channel.postMessage({ kind: "truth" }),
+  told: () => void teller.told().catch(() => undefined),
+  signedOut: () => channel.postMessage({ kind: "signed-out" }),
   locks: self.navigator.locks,
+});
+
+const teller: Teller = createTeller({
+  now,
+  isRunning: syncer.isRunning,
+  tell: () => channel.postMessage({ kind: "truth" }),
 });
 
 function file(name: string): string {
@@ -81,8 +90,16 @@ self.addEventListener("message", (event) => {
 
 self.addEventListener("sync", (event) => {
   const { tag } = event as SyncEvent;
-  if (tag === SYNC_TAG) (event as SyncEvent).waitUntil(syncer.sync({ force: true }));
+  if (tag === SYNC_TAG) (event as SyncEvent).waitUntil(sendInBackground());
 });
+
+/** What fails here is asked for again by the browser, also when no page is open. */
+async function sendInBackground(): Promise<void> {
+  await learnt;
+  const entries = await syncer.sync({ force: true });
+  const photos = await syncer.photos({ force: true });
+  if (!entries.ok || !photos.ok) throw new Error(entries.message || photos.message);
+}
 
 /** Chromium alone sends in the background; asking costs nothing elsewhere. */
 async function askForBackgroundSync(): Promise<void> {

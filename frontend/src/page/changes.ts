@@ -1,7 +1,10 @@
 /* Hears from the worker that a job or the state of sending changed, and asks for that part again. */
 import { pageId } from "./page-id";
 
-type Announcement = { kind: "changed"; jobs: string[]; from?: string } | { kind: "truth" };
+type Announcement =
+  | { kind: "changed"; jobs: string[]; from?: string }
+  | { kind: "truth" }
+  | { kind: "signed-out" };
 
 function concerns(jobs: string[]): boolean {
   const shown = document.body.dataset.job;
@@ -11,6 +14,9 @@ function concerns(jobs: string[]): boolean {
 function hear(announcement: Announcement): void {
   if (announcement.kind === "truth") {
     document.body.dispatchEvent(new CustomEvent("bench:truth"));
+  } else if (announcement.kind === "signed-out") {
+    // Nothing of the shop is on this phone any more: what is on the screen must go too.
+    location.assign("/bench/enrol");
   } else if (announcement.from !== pageId && concerns(announcement.jobs)) {
     document.body.dispatchEvent(new CustomEvent("bench:changed"));
   }

@@ -1,18 +1,23 @@
 /* Decides when the page asks the worker to send and fetch: on load, on signal, on sight, and every 20 s. */
+import { findStorage, protectAfterWriting } from "./storage";
 
 const EVERY_MS = 20_000;
 
-function askForSync(trigger: "page" | "online"): void {
+async function askForSync(trigger: "page" | "online"): Promise<void> {
   if (document.visibilityState !== "visible") return;
+  const headers = {
+    "X-Trigger": trigger,
+    "X-Open": document.body.dataset.job ?? "",
+    "X-Storage": await findStorage(),
+  };
   // The answer comes by announcement; a failed ask is repeated by the next trigger.
-  fetch("/bench/sync", { method: "POST", headers: { "X-Trigger": trigger } }).catch(
-    () => undefined,
-  );
+  await fetch("/bench/sync", { method: "POST", headers }).catch(() => undefined);
 }
 
 export function startSync(): void {
-  askForSync("page");
-  window.addEventListener("online", () => askForSync("online"));
-  document.addEventListener("visibilitychange", () => askForSync("page"));
-  setInterval(() => askForSync("page"), EVERY_MS);
+  void askForSync("page");
+  window.addEventListener("online", () => void askForSync("online"));
+  document.addEventListener("visibilitychange", () => void askForSync("page"));
+  setInterval(() => void askForSync("page"), EVERY_MS);
+  protectAfterWriting();
 }

@@ -1,49 +1,81 @@
-/* What the page tells the worker: that this phone is enrolled, that it is time to sync, and how sending stands. */
+/* What the page tells the worker: that this phone is enrolled, that it is time to sync, what is on the screen. */
 import type { Hono } from "hono/tiny";
 import * as v from "valibot";
 import { enrol } from "../store/enrolment";
 import { countJobs } from "../store/jobs";
-import { findDevice, getSyncFacts } from "../store/meta";
+import {
+  findDevice,
+  findPerson,
+  findWorkshop,
+  getSyncFacts,
+  listFormer,
+  noteScreen,
+} from "../store/meta";
+import { countKept } from "../store/outbox";
+import type { StorageState } from "../store/schema";
 import { Handed } from "../sync/wire";
 import { TruthLine } from "../views/truth";
+import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { loadTruth } from "./load";
+import { isUuid } from "./record";
 import { sayPlainly, sendJson, showFragment } from "./respond";
 
 export function deviceRoutes(app: Hono<BenchEnv>): void {
-  app.get("/bench/device", async () => {
-    const facts = await getSyncFacts();
-    return sendJson({
-      enrolled: (await findDevice()) !== undefined,
-      sign_in_again: facts.problem === "sign-in",
-    });
-  });
+  app.get("/bench/device", async () => sendJson(await deviceState()));
   app.post("/bench/device", takeDevice);
   app.post("/bench/sync", sync);
   app.get("/bench/truth", async (c) => showFragment(<TruthLine truth={await loadTruth(c)} />));
 }
 
+/** For the page that makes this phone known: what it has been, and what waits on it. */
+async function deviceState() {
+  const [device, former, facts, workshop, kept] = await Promise.all([
+    findDevice(),
+    listFormer(),
+    getSyncFacts(),
+    findWorkshop(),
+    countKept(),
+  ]);
+  return {
+    enrolled: device !== undefined,
+    sign_in_again: facts.problem === "sign-in",
+    /** The desk signed this phone out: it must not make itself known again unasked. */
+    revoked: facts.problem === "revoked",
+    former: device ? [...former, device.device] : former,
+    workshop_name: workshop?.name ?? "",
+    kept,
+  };
+}
+
 /** A form of another site cannot send JSON, so it cannot hand over a foreign token. */
 async function takeDevice(c: BenchContext): Promise<Response> {
-  if (!c.req.header("Content-Type")?.startsWith("application/json")) {
-    return sayPlainly("This phone is made known by its own sign-in page only.", 400);
-  }
+  if (!c.req.header("Content-Type")?.startsWith("application/json"))
+    return sayPlainly(say("device.own-page-only"), 400);
   const parsed = v.safeParse(Handed, await c.req.raw.json().catch(() => null));
-  if (!parsed.success)
-    return sendJson(
-      { message: "The server's answer to the sign-in could not be read. Try again." },
-      400,
-    );
+  if (!parsed.success) return sendJson({ message: say("device.unreadable") }, 400);
   const { device, token, person, workshop: id, workshop_name: name, epoch } = parsed.output;
   await enrol({ device, token }, person ?? undefined, { id, name, epoch });
   return sendJson({ ok: true });
 }
 
 async function sync(c: BenchContext): Promise<Response> {
+  const { syncer } = c.var.deps;
+  await noteWhatIsSeen(c);
   const trigger = c.req.header("X-Trigger") ?? "";
-  const outcome = await c.var.deps.syncer.sync({
-    force: trigger === "" || trigger === "online",
-    calm: true,
-  });
+  const force = trigger === "" || trigger === "online";
+  const outcome = await syncer.sync({ force, calm: true });
+  if (outcome.ok) c.env?.waitUntil?.(syncer.photos({ force, calm: true }));
   return sendJson({ ok: outcome.ok, message: outcome.message, jobs: await countJobs() });
+}
+
+const STORAGE: readonly StorageState[] = ["protected", "not protected"];
+
+/** The page says which job is on the screen and what the browser promised; other callers say nothing. */
+async function noteWhatIsSeen(c: BenchContext): Promise<void> {
+  const job = c.req.header("X-Open");
+  if (job === undefined) return;
+  const storage = STORAGE.find((each) => each === c.req.header("X-Storage")) ?? "";
+  const by = (await findPerson()) || null;
+  await noteScreen(isUuid(job) ? { job: job.toLowerCase(), by } : null, storage);
 }

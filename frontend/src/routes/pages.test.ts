@@ -67,7 +67,10 @@ test.each([
   `${PATH}/note`,
   `${PATH}/photos`,
   `${PATH}/history`,
-  "/bench/person",
+  `${PATH}/hands`,
+  `${PATH}/find`,
+  "/bench/find",
+  "/bench/scan",
   "/bench/kept",
 ])("%s answers with the strict headers and nothing inline", async (path) => {
   const response = await bench.get(path);
@@ -135,7 +138,7 @@ test("before enrolment, and for the sign-in page, the server answers", async () 
   freshDatabase();
   const fresh = connect(new FakeServer());
   expect((await fresh.get("/bench/")).status).toBe(404);
-  expect(await (await fresh.get("/bench/device")).json()).toEqual({
+  expect(await (await fresh.get("/bench/device")).json()).toMatchObject({
     enrolled: false,
     sign_in_again: false,
   });
@@ -161,29 +164,39 @@ test("the server's answer to the sign-in is handed over as JSON only", async () 
   });
 
   expect([asForm.status, asJson.status]).toEqual([400, 200]);
-  expect(await (await fresh.get("/bench/device")).json()).toEqual({
+  expect(await (await fresh.get("/bench/device")).json()).toMatchObject({
     enrolled: true,
     sign_in_again: false,
   });
 });
 
-test("whoever works is chosen, and goes back only to the bench", async () => {
-  const chosen = await bench.app.request("/bench/person", {
-    method: "POST",
-    body: new URLSearchParams({ person: OTTO, back: "https://example.org/" }),
-  });
+test("whoever works is one tap away on every page, and the page hears of it", async () => {
+  expect(await text(`${PATH}/note`)).toMatch(/<button[^>]*name="person"[^>]*>Otto</);
+  const chosen = await bench.post("/bench/person", { person: OTTO });
   const unknown = await bench.post("/bench/person", { person: "nobody" });
 
-  expect([chosen.status, chosen.headers.get("Location")]).toEqual([303, "/bench/"]);
+  expect([chosen.status, chosen.headers.get("HX-Trigger")]).toEqual([200, "bench:changed"]);
+  expect(await chosen.text()).toContain('<span class="who-name">Otto</span>');
   expect(unknown.status).toBe(409);
-  expect(await text("/bench/")).toContain("Otto");
+  expect(await text("/bench/")).toContain('<span class="who-name">Otto</span>');
+});
+
+test("a job that is not here is fetched, and the way leads back to it", async () => {
+  const path = "/bench/jobs/0190a000-0000-7000-8000-0000000000ff";
+  const missing = await bench.get(path);
+
+  expect(missing.status).toBe(410);
+  expect(await missing.text()).toContain(`name="back" value="${path}"`);
+  expect((await bench.post("/bench/fetch", { back: path })).headers.get("HX-Redirect")).toBe(path);
+  const foreign = await bench.post("/bench/fetch", { back: "https://example.org/" });
+  expect(foreign.headers.get("HX-Redirect")).toBe("/bench/");
 });
 
 test("what is kept is told, sent by hand, and saved as a file", async () => {
   bench.server.online = false;
   await bench.post(`${PATH}/note`, { text: "kept here" });
   await bench.syncer.sync({ force: true });
-  expect(await text("/bench/")).toContain("1 kept on this phone, oldest 10:15, no connection");
+  expect(await text("/bench/")).toContain("1 kept on this phone since 10:15, no connection");
   expect(await text("/bench/kept")).toContain("J-0042: Note: kept here");
   const file = await bench.get("/bench/kept/export");
   expect(file.headers.get("Content-Disposition")).toContain("attachment");
@@ -212,7 +225,7 @@ test("a revoked phone is told to sign in again, with what waits", async () => {
 
   expect(await text("/bench/")).toContain("1 kept on this phone");
   expect(await text("/bench/")).toContain('href="/bench/enrol"');
-  expect(await (await bench.get("/bench/device")).json()).toEqual({
+  expect(await (await bench.get("/bench/device")).json()).toMatchObject({
     enrolled: true,
     sign_in_again: true,
   });

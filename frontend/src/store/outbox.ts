@@ -75,6 +75,11 @@ export async function listKeptEntries(): Promise<Entry[]> {
   return rows.map((row) => row.entry);
 }
 
+/** What others wrote and a restored server does not have. */
+export async function listLost(): Promise<LostRow[]> {
+  return withDatabase((database) => database.getAll("lost"));
+}
+
 type Exported = {
   unsent: Entry[];
   refused: RefusedRow[];

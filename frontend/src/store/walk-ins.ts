@@ -78,8 +78,13 @@ export async function listOldTags(): Promise<WalkInRow[]> {
 }
 
 export async function listRefusedWalkIns(): Promise<WalkInRow[]> {
+  return withDatabase((database) => database.getAllFromIndex("walk_ins", "refused"));
+}
+
+/** What a person took off the list of the refused. */
+export async function listRemovedWalkIns(): Promise<WalkInRow[]> {
   const rows = await withDatabase((database) => database.getAll("walk_ins"));
-  return rows.filter((row) => row.refused !== undefined);
+  return rows.filter((row) => row.removed !== undefined);
 }
 
 async function change(id: string, how: (row: WalkInRow) => WalkInRow): Promise<void> {

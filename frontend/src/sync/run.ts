@@ -21,6 +21,8 @@ export type SyncDeps = {
   version: string;
   /** Called at the end, with the jobs that say more or less than before. */
   changed: (jobs: string[]) => void;
+  /** Called when the workshop signed this phone out and its data is gone. */
+  signedOut: () => void;
 };
 
 export type SyncOutcome = { ok: boolean; message: string; pulled: number; pushed: number };
@@ -140,7 +142,7 @@ async function failed(deps: SyncDeps, error: unknown, run: Run): Promise<SyncOut
   if (error instanceof Revoked) {
     await wipeForRevoked(message, at);
     run.jobs.clear();
-    deps.changed([]);
+    deps.signedOut();
   } else {
     const before = await getSyncFacts();
     const since = before.problem === problem ? before.since : null;

@@ -144,6 +144,7 @@ export const WORKSHOP: WorkshopInfo = {
       item: "front-pad",
     },
   ],
+  hours: { mon: [["09:00", "17:30"]] },
   catalogue: "",
 };
 
@@ -214,6 +215,7 @@ export function connect(server: FakeServer): Bench {
     later: () => () => undefined,
     random: () => 0.5,
     told: () => undefined,
+    signedOut: () => changed.push({ jobs: [], from: "signed out" }),
     locks: undefined,
   });
   const syncer: Syncer = { ...real, soon: async () => undefined };

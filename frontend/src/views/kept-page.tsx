@@ -1,117 +1,170 @@
-/* What is kept on this phone: what waits, what was refused and why, and ways to send or carry it away. */
+/* What is kept on this phone: what waits and why, ways to send or carry it away, and how the phone stands. */
 import type { Entry } from "../journal/entry";
-import type { PhotoRow, RefusedRow } from "../store/schema";
-import { entryInWords } from "./history";
+import type { LostRow, OtherPhone, StorageState, WalkInRow } from "../store/schema";
+import { say } from "../words/bench";
+import { entryInWords } from "./entry-words";
 import type { JobView } from "./job-model";
+import { KeptRow } from "./kept-row";
 import { type Frame, Layout } from "./layout";
+import { jobPath } from "./paths";
+import { Refused, type RefusedItem, Removed } from "./refused-list";
 import { clockSentence, truthSentence } from "./truth";
-import { count, whenInWords } from "./words";
+import { whenInWords } from "./words";
 
 export type KeptScreen = {
   frame: Frame;
   unsent: Entry[];
-  refused: RefusedRow[];
-  refusedPhotos: Array<Pick<PhotoRow, "sha256" | "job" | "refused">>;
+  walkIns: WalkInRow[];
+  refused: RefusedItem[];
+  removed: RefusedItem[];
+  lost: LostRow[];
+  others: OtherPhone[];
   jobs: Map<string, JobView>;
+  storage: StorageState;
   version: string;
+  /** Its short name; empty while it belongs to no workshop. */
   device: string;
 };
 
+const MOST_SHOWN = 200;
+
 export function KeptPage(screen: KeptScreen) {
-  const { frame } = screen;
+  const { frame, device } = screen;
   return (
     <Layout
       frame={frame}
-      title="Kept on this phone"
-      back={{ href: "/bench/", word: "All jobs" }}
+      title={say("kept.title")}
+      {...(device ? { back: { href: "/bench/", word: say("frame.jobs") } } : {})}
       refresh="/bench/kept"
     >
-      <h1>Kept on this phone</h1>
-      <p>{`${truthSentence(frame.truth)}.`}</p>
-      {frame.truth.facts.message && frame.truth.facts.problem !== "offline" ? (
-        <p class="notice">{frame.truth.facts.message}</p>
-      ) : null}
-      <div class="button-row">
-        <form method="post" action="/bench/kept/send">
-          <button type="submit" class="button primary large">
-            Send now
-          </button>
-        </form>
-        <a class="button large" href="/bench/kept/export" download="shopfloor-kept.json">
-          Save as a file
-        </a>
-        {frame.truth.facts.problem === "sign-in" ? (
-          <a class="button large" href="/bench/enrol">
-            Sign in again
-          </a>
-        ) : null}
-      </div>
+      <h1>{say("kept.title")}</h1>
+      {device ? <p>{`${truthSentence(frame.truth)}.`}</p> : <SignedOut screen={screen} />}
+      <Troubles frame={frame} />
+      <Actions screen={screen} />
       <Waiting screen={screen} />
-      <Refused screen={screen} />
+      <Refused items={screen.refused} clock={frame.truth.clock} />
+      <Lost screen={screen} />
+      <Others screen={screen} />
+      <Removed items={screen.removed} />
       <About screen={screen} />
     </Layout>
   );
 }
 
-function lineOf(screen: KeptScreen, entry: Entry): string {
-  const job = screen.jobs.get(entry.job);
-  return `${numberOf(screen, entry.job)}: ${entryInWords(job, entry)}`;
+function SignedOut({ screen }: { screen: KeptScreen }) {
+  const { kept } = screen.frame.truth;
+  const n = kept.entries + kept.photos + kept.walkIns + kept.refused;
+  return (
+    <p class="notice">{n > 0 ? say("kept.signed-out", { n }) : say("kept.signed-out-nothing")}</p>
+  );
 }
 
-function numberOf({ jobs }: KeptScreen, job: string): string {
-  return jobs.get(job)?.header.number ?? "a job";
+/** Having no connection is no trouble: it says so at the top already. */
+function Troubles({ frame }: { frame: Frame }) {
+  const { problem, message, photos_message } = frame.truth.facts;
+  const said = problem === "offline" || problem === "revoked" ? [] : [message, photos_message];
+  return (
+    <>
+      {[...new Set(said.filter(Boolean))].map((sentence) => (
+        <p class="notice">{sentence}</p>
+      ))}
+    </>
+  );
+}
+
+function Actions({ screen }: { screen: KeptScreen }) {
+  const isOut = screen.device === "" || screen.frame.truth.facts.problem === "sign-in";
+  return (
+    <div class="button-row">
+      {screen.device ? (
+        <form method="post" action="/bench/kept/send">
+          <button type="submit" class="button primary large">
+            {say("kept.send")}
+          </button>
+        </form>
+      ) : null}
+      <a class="button large" href="/bench/kept/export" download="shopfloor-kept.json">
+        {say("kept.save")}
+      </a>
+      {isOut ? (
+        <a class="button large" href="/bench/enrol">
+          {say("truth.sign-in")}
+        </a>
+      ) : null}
+    </div>
+  );
+}
+
+function jobName({ jobs }: KeptScreen, id: string): string {
+  return jobs.get(id)?.header.number ?? say("kept.a-job");
+}
+
+function entryLine(screen: KeptScreen, entry: Entry): string {
+  const words = entryInWords(screen.jobs.get(entry.job), entry);
+  return say("kept.line", { job: jobName(screen, entry.job), words });
 }
 
 function Waiting({ screen }: { screen: KeptScreen }) {
-  const { unsent, frame } = screen;
-  if (unsent.length === 0) return null;
+  const { unsent, walkIns, frame } = screen;
+  const { clock } = frame.truth;
+  const more = unsent.length - MOST_SHOWN;
+  if (unsent.length + walkIns.length === 0) return null;
   return (
     <section class="stack tight">
-      <h2>{`${count(unsent.length, "entry", "entries")} to send`}</h2>
+      <h2>{say("kept.to-send", { n: unsent.length + walkIns.length })}</h2>
       <ul class="steps">
-        {unsent.slice(0, 200).map((entry) => (
-          <li class="step written">
-            <div class="step-text">
-              <span>{lineOf(screen, entry)}</span>
-              <div class="step-about">{whenInWords(entry.at, frame.truth.clock)}</div>
-            </div>
-          </li>
+        {walkIns.map((row) => (
+          <KeptRow
+            words={say("kept.walk-in", { bike: row.bike_words, name: row.customer_name })}
+            about={[whenInWords(row.opened_at, clock)]}
+          />
+        ))}
+        {unsent.slice(0, MOST_SHOWN).map((entry) => (
+          <KeptRow words={entryLine(screen, entry)} about={[whenInWords(entry.at, clock)]} />
         ))}
       </ul>
-      {unsent.length > 200 ? <p class="soft">{`and ${unsent.length - 200} more`}</p> : null}
+      {more > 0 ? <p class="soft">{say("kept.and-more", { n: more })}</p> : null}
     </section>
   );
 }
 
-function Refused({ screen }: { screen: KeptScreen }) {
-  const { refused, refusedPhotos, frame } = screen;
-  if (refused.length + refusedPhotos.length === 0) return null;
+function Lost({ screen }: { screen: KeptScreen }) {
+  const { lost, frame } = screen;
+  if (lost.length === 0) return null;
   return (
-    <section class="stack tight" id="refused">
-      <h2>Refused by the server</h2>
-      <p class="soft">
-        These stay on this phone and count no longer in the job. Write them again if they are still
-        true.
-      </p>
+    <section class="stack tight" id="lost">
+      <h2>{say("lost.title", { n: lost.length })}</h2>
+      <p class="soft">{say("lost.why")}</p>
       <ul class="steps">
-        {refused.map((row) => (
-          <li class="step written">
-            <div class="step-text">
-              <span>{lineOf(screen, row.entry)}</span>
-              <p class="strong">{row.message}</p>
-              <div class="step-about">
-                <span>{`code ${row.code}`}</span>
-                <span>{`written ${whenInWords(row.entry.at, frame.truth.clock)}`}</span>
-              </div>
-            </div>
-          </li>
+        {lost.slice(0, MOST_SHOWN).map(({ entry }) => (
+          <KeptRow
+            words={entryLine(screen, entry)}
+            about={[whenInWords(entry.at, frame.truth.clock)]}
+          />
         ))}
-        {refusedPhotos.map((photo) => (
-          <li class="step written">
-            <div class="step-text">
-              <span>{`${numberOf(screen, photo.job)}: photo`}</span>
-              <p class="strong">{photo.refused}</p>
-            </div>
+      </ul>
+    </section>
+  );
+}
+
+function Others({ screen }: { screen: KeptScreen }) {
+  const { others, frame } = screen;
+  if (others.length === 0) return null;
+  const people = frame.workshop?.people ?? [];
+  return (
+    <section class="stack tight">
+      <h2>{say("others.title")}</h2>
+      <ul>
+        {others.map(({ job, by, device, at }) => (
+          <li>
+            <a href={jobPath(job)}>
+              {say("others.line", {
+                job: jobName(screen, job),
+                who: people.find((each) => each.id === by)?.name ?? device,
+                device,
+                when: whenInWords(at, frame.truth.clock),
+              })}
+            </a>
           </li>
         ))}
       </ul>
@@ -121,17 +174,19 @@ function Refused({ screen }: { screen: KeptScreen }) {
 
 function About({ screen }: { screen: KeptScreen }) {
   const { facts, clock } = screen.frame.truth;
+  const { storage, version, device } = screen;
   return (
     <section class="stack tight soft small">
       <p>
         {facts.last_at
-          ? `Last in step with the server ${whenInWords(facts.last_at, clock)}.`
-          : "Never in step with the server yet."}
+          ? say("kept.in-step", { when: whenInWords(facts.last_at, clock) })
+          : say("kept.never-in-step")}
       </p>
-      {Math.abs(facts.clock_offset_ms) > 60_000 ? (
-        <p>{clockSentence(facts.clock_offset_ms)}</p>
+      {clockSentence(facts) ? <p>{clockSentence(facts)}</p> : null}
+      {storage ? (
+        <p>{say(storage === "protected" ? "kept.protected" : "kept.not-protected")}</p>
       ) : null}
-      <p>{`Bench version ${screen.version}, this phone ${screen.device.slice(0, 8)}.`}</p>
+      <p>{say("kept.version", { version, device: device || "–" })}</p>
     </section>
   );
 }

@@ -5,6 +5,7 @@ import { appendEntry, appendPhoto, type NewEntry } from "../store/append";
 import { StorageRefused } from "../store/database";
 import { findPerson } from "../store/meta";
 import type { PhotoRow } from "../store/schema";
+import { say } from "../words/bench";
 import type { BenchContext } from "./deps";
 
 export type Action = Pick<Entry, "job" | "kind" | "body" | "supersedes">;
@@ -12,7 +13,7 @@ export type Action = Pick<Entry, "job" | "kind" | "body" | "supersedes">;
 /** Nobody has said who works at this phone. */
 export class NobodyAtWork extends Error {
   constructor() {
-    super("Nobody is set as working at this phone. Tap “Who works?” at the top, then try again.");
+    super(say("person.nobody"));
     this.name = "NobodyAtWork";
   }
 }

@@ -133,11 +133,11 @@ async function check(c: BenchContext, on: OnStep): Promise<Response> {
 }
 
 function checkError({ job, view, me }: OnStep, outcome: string, text: string): string | undefined {
-  if (view.step.kind !== "check") return "This step needs no second check.";
+  if (view.step.kind !== "check") return say("check.not-here");
   if (doersOf(view.step, job.state).has(me)) {
-    return `${nameOf(job, me)} did part of this work, so somebody else must look.`;
+    return say("check.doer", { name: nameOf(job, me) });
   }
-  if (outcome !== "agreed" && outcome !== "not-agreed") return "Say whether you agree.";
+  if (outcome !== "agreed" && outcome !== "not-agreed") return say("check.say-whether");
   if (outcome === "not-agreed" && text === "") return say("check.say-what");
   return undefined;
 }

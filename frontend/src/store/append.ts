@@ -1,6 +1,7 @@
 /* Keeps a new entry: the count, the entry, its place in the queue and the job's summary, all or nothing. */
 import type { IDBPTransaction } from "idb";
 import type { Entry } from "../journal/entry";
+import { say } from "../words/bench";
 import { edit } from "./database";
 import { openIn, withSummary } from "./jobs";
 import { open, remember } from "./opened";
@@ -14,9 +15,7 @@ export type NewEntry = Pick<Entry, "id" | "job" | "kind" | "by" | "at" | "body" 
 /** This phone is not known to the workshop yet, so nothing can be written in its name. */
 export class NotEnrolled extends Error {
   constructor() {
-    super(
-      "This phone is not known to the workshop yet. Sign in on the bench page, then try again.",
-    );
+    super(say("store.not-enrolled"));
     this.name = "NotEnrolled";
   }
 }

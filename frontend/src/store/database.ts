@@ -1,5 +1,6 @@
 /* Opens the phone's database when it is first needed, never at install time, and puts a time limit on every piece of work. */
 import { type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from "idb";
+import { say } from "../words/bench";
 import { type BenchDatabase, DATABASE_NAME, DATABASE_VERSION, upgrade } from "./schema";
 import { later } from "./timers";
 
@@ -16,11 +17,6 @@ export class StorageRefused extends Error {
     this.full = full;
   }
 }
-
-export const FULL =
-  "This phone has no room left, so this was not kept. Delete something on the phone, or send what is kept here first, then try again.";
-const SLOW =
-  "The phone's storage did not answer in time. Close other windows of the bench, then try again with the same input.";
 
 let opening: Promise<Database> | undefined;
 
@@ -110,7 +106,7 @@ function timeLimit(): { promise: Promise<never>; stop: () => void } {
       // What was refused must not be written later all the same.
       for (const tx of live) giveUp(tx);
       forget();
-      reject(new StorageRefused(SLOW));
+      reject(new StorageRefused(say("store.slow")));
     });
   });
   return { promise, stop };
@@ -118,7 +114,7 @@ function timeLimit(): { promise: Promise<never>; stop: () => void } {
 
 function asRefusal(error: unknown): unknown {
   if (error instanceof DOMException && error.name === "QuotaExceededError") {
-    return new StorageRefused(FULL, true);
+    return new StorageRefused(say("store.full"), true);
   }
   return error;
 }

@@ -33,5 +33,6 @@ export function said(head: Head, ask?: Ask): string {
   if (head.kind === "choice") {
     return ask?.choices?.find((each) => each.value === body.value)?.label ?? String(body.value);
   }
-  return body.outcome === undefined ? head.kind : word("outcome", String(body.outcome));
+  if (head.kind === "photo") return word("photo-phase", String(body.phase));
+  return word("outcome", String(body.outcome));
 }

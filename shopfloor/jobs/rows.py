@@ -1,0 +1,92 @@
+"""
+The journal's rows by the thousand. PostgreSQL is spoken to in its own way here and nowhere else:
+COPY takes a tenth of the time that the general way needs.
+"""
+
+from collections.abc import Collection, Iterable, Mapping
+from datetime import datetime
+from typing import Any, NamedTuple
+from uuid import UUID
+
+import orjson
+from django.db import connection
+from django.db.models.expressions import RawSQL
+
+from shopfloor.jobs.models import StoredEntry
+from shopfloor.journal.entry import Entry, parse_entry, to_wire
+from shopfloor.workshop.models import Workshop
+
+COLUMNS = ("id", "workshop_id", "job_id", "device_id", "n", "kind", "wire", "seq", "received_at")
+COPY = f"COPY entry ({', '.join(COLUMNS)}) FROM STDIN"
+
+
+class Held(NamedTuple):
+    """An entry that is stored: its number, and how it was written."""
+
+    seq: int
+    wire: dict[str, Any]
+
+
+def entries_by_job(job_ids: Iterable[str]) -> dict[str, list[Entry]]:
+    """The entries of several jobs at once; every job asked for has a list."""
+    found: dict[str, list[Entry]] = {job_id: [] for job_id in job_ids}
+    rows = StoredEntry.objects.filter(job_id__in=list(found)).order_by("seq")
+    for job_id, wire in rows.values_list("job_id", "wire").iterator():
+        found[str(job_id)].append(parse_entry(wire))
+    return found
+
+
+def held_rows(ids: Collection[str]) -> dict[str, Held]:
+    """Those of these entries that are stored."""
+    rows = StoredEntry.objects.filter(id__in=_listed(ids))
+    return {str(pk): Held(seq, wire) for pk, seq, wire in rows.values_list("id", "seq", "wire")}
+
+
+def insert_rows(*, workshop: Workshop, numbered: Mapping[int, Entry], at: datetime) -> None:
+    """Keep entries under their numbers."""
+    if connection.vendor == "postgresql":
+        _copy(workshop.pk, numbered, at)
+    else:
+        StoredEntry.objects.bulk_create(_models(workshop, numbered, at))
+
+
+def _listed(ids: Collection[str]) -> Collection[str] | RawSQL:
+    if connection.vendor != "postgresql":
+        return ids
+    # One parameter instead of a thousand. UUIDs need no quotes in an array.
+    return RawSQL("SELECT unnest(%s::uuid[])", ["{" + ",".join(ids) + "}"])
+
+
+def _copy(workshop_id: UUID, numbered: Mapping[int, Entry], at: datetime) -> None:
+    when = at.isoformat()
+    lines = [
+        f"{entry.id}\t{workshop_id}\t{entry.job}\t{entry.device}\t{entry.n}\t{entry.kind}\t"
+        f"{_text(entry)}\t{seq}\t{when}\n"
+        for seq, entry in numbered.items()
+    ]
+    with connection.wrap_database_errors, connection.cursor() as cursor, cursor.copy(COPY) as copy:
+        copy.write("".join(lines))
+
+
+def _text(entry: Entry) -> str:
+    """As JSON, whose line breaks and tabs are escaped; COPY wants their backslashes doubled."""
+    return orjson.dumps(to_wire(entry)).decode().replace("\\", "\\\\")
+
+
+def _models(
+    workshop: Workshop, numbered: Mapping[int, Entry], at: datetime
+) -> Iterable[StoredEntry]:
+    return (
+        StoredEntry(
+            id=UUID(entry.id),
+            workshop=workshop,
+            job_id=UUID(entry.job),
+            device_id=UUID(entry.device),
+            n=entry.n,
+            kind=entry.kind,
+            wire=to_wire(entry),
+            seq=seq,
+            received_at=at,
+        )
+        for seq, entry in numbered.items()
+    )

@@ -12,6 +12,7 @@ import { photoRoutes } from "./routes/photos";
 import { sentenceFor } from "./routes/record";
 import { sayPlainly, showMissingPage, showPage } from "./routes/respond";
 import { stepRoutes } from "./routes/steps";
+import { walkInRoutes } from "./routes/walk-in";
 import { writingRoutes } from "./routes/writing";
 import { findDevice } from "./store/meta";
 import { MissingPage } from "./views/missing";
@@ -41,6 +42,7 @@ export function createApp(deps: Deps): Hono<BenchEnv> {
   stepRoutes(app);
   asksRoutes(app);
   writingRoutes(app);
+  walkInRoutes(app);
   photoRoutes(app);
   personRoutes(app);
   keptRoutes(app);

@@ -20,11 +20,15 @@ export class NobodyAtWork extends Error {
 
 const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/i;
 
+export function isUuid(text: string): boolean {
+  return UUID.test(text);
+}
+
 async function complete(c: BenchContext, action: Action): Promise<NewEntry> {
   const by = await findPerson();
   if (!by) throw new NobodyAtWork();
   const given = c.req.header("X-Entry-Id") ?? "";
-  const id = UUID.test(given) ? given.toLowerCase() : v7();
+  const id = isUuid(given) ? given.toLowerCase() : v7();
   return { id, by, at: c.var.deps.now().toISOString(), ...action };
 }
 
@@ -45,7 +49,7 @@ export async function recordPhoto(
   return entry;
 }
 
-function announce(c: BenchContext, job: string): void {
+export function announce(c: BenchContext, job: string): void {
   const { deps } = c.var;
   deps.changed([job], c.req.header("X-Page"));
   c.env?.waitUntil?.(deps.syncer.soon());
@@ -56,7 +60,7 @@ export function seenIds(text: unknown): string[] {
   return String(text ?? "")
     .split(",")
     .map((each) => each.trim().toLowerCase())
-    .filter((each) => UUID.test(each));
+    .filter(isUuid);
 }
 
 /** A sentence for what a person can do something about; anything else rises. */

@@ -228,11 +228,14 @@ test("work begins at once: a tick and a reading are kept on it", async () => {
   const route = (await findJob(ID))?.header.route ?? [];
   const asks = route.flatMap((step) => step.asks.map((ask) => ({ step, ask })));
   const measured = asks.find(({ ask }) => ask.kind === "reading");
-  const reading = await post(`${job}/steps/${measured?.step.key}/asks/${measured?.ask.item}`, {
-    phase: "found",
-    value: "2.5",
-    unit: measured?.ask.unit ?? "",
-  });
+  const reading = await post(
+    `${job}/steps/${measured?.step.key}/asks/${measured?.ask.item}/reading`,
+    {
+      phase: "found",
+      value: "2.5",
+      unit: measured?.ask.unit ?? "",
+    },
+  );
 
   expect([tick.status, reading.status]).toEqual([200, 200]);
   expect((await findJob(ID))?.entries.map(({ kind }) => kind)).toEqual(["tick", "reading"]);

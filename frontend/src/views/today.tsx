@@ -1,9 +1,10 @@
 /* Today's jobs in promise order: what stands where, how far it is, and what comes next. */
-import type { ListedJob } from "../store/schema";
+import type { ListedJob, WalkInRow } from "../store/schema";
 import { say, word } from "../words/bench";
 import { PlaceChip } from "./chip";
 import { type Frame, Layout } from "./layout";
 import { jobPath } from "./paths";
+import { OldTags, WalkInButton } from "./walk-in-opened";
 import { type Clock, isLate, promiseDay, timeOfDay } from "./words";
 
 type Day = { heading: string; jobs: ListedJob[] };
@@ -25,11 +26,15 @@ export function groupByDay(jobs: ListedJob[], clock: Clock): Day[] {
   return ready.length > 0 ? [...listed, { heading: say("today.ready"), jobs: ready }] : listed;
 }
 
-export function TodayPage({ frame, jobs }: { frame: Frame; jobs: ListedJob[] }) {
+type PageProps = { frame: Frame; jobs: ListedJob[]; oldTags: WalkInRow[] };
+
+export function TodayPage({ frame, jobs, oldTags }: PageProps) {
   const clock = frame.truth.clock;
   return (
     <Layout frame={frame} title={say("today.title")} refresh="/bench/">
       <h1>{say("today.jobs", { n: jobs.length })}</h1>
+      <WalkInButton />
+      <OldTags walkIns={oldTags} jobs={jobs} />
       {jobs.length === 0 ? <Empty frame={frame} /> : null}
       {groupByDay(jobs, clock).map((day) => (
         <section class="day">

@@ -82,20 +82,20 @@ function Kinds({ screen }: { screen: WalkInScreen }) {
 }
 
 function Choices({ fields, traits }: { fields: readonly Field[]; traits: Traits }) {
-  const asked = fields.filter((field) => !isYesNo(field));
+  const usual = fields.filter((field) => !field.optional && !isYesNo(field));
+  const more = fields.filter(({ optional }) => optional);
   return (
     <>
-      {asked
-        .filter(({ optional }) => !optional)
-        .map((field) => (
-          <Options field={field} traits={traits} />
-        ))}
+      {usual.map((field) => (
+        <Options field={field} traits={traits} />
+      ))}
       <Boxes fields={fields.filter(isYesNo)} traits={traits} />
-      {asked
-        .filter(({ optional }) => optional)
-        .map((field) => (
+      <details class="parts" open={more.some(({ key }) => traits[key] != null)}>
+        <summary>{say("walk-in.more")}</summary>
+        {more.map((field) => (
           <Options field={field} traits={traits} />
         ))}
+      </details>
     </>
   );
 }
@@ -162,10 +162,12 @@ function Services({ screen }: { screen: WalkInScreen }) {
               value={key}
               checked={key === typed.service}
             />
-            <span>{word("service", key)}</span>
-            {minutes === undefined ? null : (
-              <span class="push nowrap">{say("walk-in.about", { time: duration(minutes) })}</span>
-            )}
+            <span>
+              {word("service", key)}
+              {minutes === undefined ? null : (
+                <span class="hint">{say("walk-in.about", { time: duration(minutes) })}</span>
+              )}
+            </span>
           </label>
         ))}
       </div>

@@ -165,15 +165,11 @@ function Errors({ errors }: { errors: Record<string, string> }) {
   const names = Object.keys(errors);
   if (names.length === 0) return null;
   return (
-    <div class="errors" role="alert" tabindex={-1}>
+    <div class="notice not-open" role="alert">
       <h2>{say("walk-in.not-open")}</h2>
-      <ul>
-        {names.map((name) => (
-          <li>
-            <a href={`#${name}`}>{errors[name]}</a>
-          </li>
-        ))}
-      </ul>
+      {names.map((name) => (
+        <a href={`#${name}`}>{errors[name]}</a>
+      ))}
     </div>
   );
 }

@@ -4,6 +4,7 @@ import { asksRoutes } from "./routes/asks";
 import type { BenchContext, BenchEnv, Deps } from "./routes/deps";
 import { deviceRoutes } from "./routes/device";
 import { findRoutes } from "./routes/find";
+import { handsRoutes } from "./routes/hands";
 import { jobRoutes } from "./routes/jobs";
 import { keptRoutes } from "./routes/kept";
 import { loadFrame } from "./routes/load";
@@ -12,6 +13,7 @@ import { photoRoutes } from "./routes/photos";
 import { sentenceFor } from "./routes/record";
 import { sayPlainly, showMissingPage, showPage } from "./routes/respond";
 import { stepRoutes } from "./routes/steps";
+import { undoRoutes } from "./routes/undo";
 import { walkInRoutes } from "./routes/walk-in";
 import { writingRoutes } from "./routes/writing";
 import { findDevice } from "./store/meta";
@@ -22,24 +24,30 @@ import { say } from "./words/bench";
 /** What the server answers although it lies under /bench/. */
 const SERVERS = new Set(["/bench/enrol", "/bench/worker.js"]);
 /** What must work before this phone is known to the workshop. */
-const BEFORE_ENROLMENT = new Set(["/bench/device", "/bench/sync"]);
+const BEFORE_ENROLMENT = new Set([
+  "/bench/device",
+  "/bench/sync",
+  "/bench/truth",
+  "/bench/kept",
+  "/bench/kept/export",
+]);
 
 const NOT_OURS = () => new Response(null, { status: 404 });
 
 export function createApp(deps: Deps): Hono<BenchEnv> {
   const app = new Hono<BenchEnv>();
-  let enrolled = false;
   app.use("*", async (c, next) => {
     c.set("deps", deps);
     const path = c.req.path;
     if (SERVERS.has(path)) return NOT_OURS();
-    enrolled ||= (await findDevice()) !== undefined;
-    if (!enrolled && !BEFORE_ENROLMENT.has(path)) return NOT_OURS();
+    if (!BEFORE_ENROLMENT.has(path) && !(await findDevice())) return NOT_OURS();
     return next();
   });
   jobRoutes(app);
   findRoutes(app);
   stepRoutes(app);
+  undoRoutes(app);
+  handsRoutes(app);
   asksRoutes(app);
   writingRoutes(app);
   walkInRoutes(app);

@@ -152,6 +152,10 @@ class WorkshopSerializer(serializers.Serializer[dict[str, object]]):
     people = PersonSerializer(many=True)
     instruments = InstrumentSerializer(many=True)
     tasks = serializers.ListField(child=serializers.DictField())
+    hours = serializers.DictField(
+        child=serializers.ListField(child=serializers.ListField(child=serializers.CharField())),
+        help_text="An ordinary week: mon to sun, each with its spans from and to, as HH:MM.",
+    )
     catalogue = serializers.CharField(help_text="Version of the trade's tables.")
 
 

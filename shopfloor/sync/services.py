@@ -217,6 +217,7 @@ def workshop_info(workshop: Workshop) -> dict[str, Any]:
             for tool in workshop.instruments.order_by("name")
         ],
         "tasks": _all_tasks(),
+        "hours": workshop.weekly_hours,
         "catalogue": CATALOGUE,
     }
 

@@ -3,13 +3,16 @@ import "./htmx-setup";
 import { type Languages, learnLanguage } from "../words/languages";
 import { catalogue } from "../words/page";
 import { listenForChanges } from "./changes";
+import { startClock } from "./clock";
 import { installBench } from "./install";
+import { startKeptLine } from "./kept-line";
 import { startPad } from "./pad";
 import { startPhotos } from "./photos";
 import { guardRequests } from "./requests";
 import { startSync } from "./sync-triggers";
 import { offerNewVersion } from "./update";
 import { keepAwake } from "./wake";
+import { startWho } from "./who";
 
 declare const BENCH_WORDS: Languages;
 
@@ -22,6 +25,9 @@ if (installPage) {
   guardRequests();
   listenForChanges();
   startPad();
+  startClock();
+  startKeptLine();
+  startWho();
   startPhotos();
   startSync();
   keepAwake();

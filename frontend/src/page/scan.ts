@@ -44,7 +44,6 @@ function open(text: string): boolean {
   else if (tag === "other") tell(say("scan.other"));
   else {
     tell(say("scan.found"));
-    navigator.vibrate?.(60);
     stopCamera();
     location.assign(`/bench/jobs/${tag.job}`);
     return true;

@@ -8,7 +8,7 @@ import { TodayPage } from "../views/today";
 import { TorquePage } from "../views/torque-page";
 import type { BenchEnv } from "./deps";
 import { onJob } from "./handlers";
-import { loadFrame } from "./load";
+import { justKept, loadFrame } from "./load";
 import { showPage } from "./respond";
 
 export function jobRoutes(app: Hono<BenchEnv>): void {
@@ -18,7 +18,9 @@ export function jobRoutes(app: Hono<BenchEnv>): void {
   });
   app.get(
     "/bench/jobs/:job",
-    onJob(async (_, { frame, job, me }) => showPage(<JobPage frame={frame} job={job} me={me} />)),
+    onJob(async (c, { frame, job, me }) =>
+      showPage(<JobPage frame={frame} job={job} me={me} kept={justKept(c, job, me)} />),
+    ),
   );
   app.get(
     "/bench/jobs/:job/torque",

@@ -1,12 +1,18 @@
 /* Fetches what a page needs from the phone's store: its frame, one job, the person at work. */
+
+import { listHands } from "../store/hands";
 import { findJob } from "../store/jobs";
-import { readFrameFacts } from "../store/meta";
+import { findPerson, readFrameFacts } from "../store/meta";
 import { countKept, listUnsentIds } from "../store/outbox";
 import type { Person } from "../store/schema";
 import { describeJob, type JobView } from "../views/job-model";
+import type { Kept } from "../views/kept-line";
 import type { Frame } from "../views/layout";
 import type { Truth } from "../views/truth";
 import type { BenchContext } from "./deps";
+
+/** Later, the way back to the page says it again and nobody needs to be told. */
+const FRESH_MS = 60_000;
 
 export async function loadTruth(c: BenchContext): Promise<Truth> {
   return (await loadFrame(c)).truth;
@@ -14,6 +20,7 @@ export async function loadTruth(c: BenchContext): Promise<Truth> {
 
 export async function loadFrame(c: BenchContext): Promise<Frame> {
   const { now, syncer, assets } = c.var.deps;
+  const hands = showsHands(c) ? await findPerson().then((me) => listHands(me ?? "")) : [];
   const [kept, { workshop, person: me, facts }] = await Promise.all([
     countKept(),
     readFrameFacts(),
@@ -21,7 +28,21 @@ export async function loadFrame(c: BenchContext): Promise<Frame> {
   const clock = { now: now(), timezone: workshop?.timezone ?? "UTC" };
   const truth = { kept, facts, running: syncer.isRunning(), clock };
   const person = workshop?.people.find((each) => each.id === me);
-  return { assets, workshop, person, me, truth };
+  return { assets, workshop, person, me, hands, hours: workshop?.hours ?? {}, truth };
+}
+
+/** A part of a page is drawn without the running clock, unless it is about it: an answer to a tick has no time. */
+function showsHands(c: BenchContext): boolean {
+  return c.req.header("HX-Request") === undefined || c.req.path.endsWith("/hands");
+}
+
+/** What was kept on the way to this page, if it stands and the person is still the same. */
+export function justKept(c: BenchContext, job: JobView, me: string): Kept | undefined {
+  const id = c.req.query("kept");
+  const entry = id ? job.entries.find((each) => each.id === id && each.by === me) : undefined;
+  const fresh = entry && c.var.deps.now().getTime() - Date.parse(entry.at) < FRESH_MS;
+  const replaced = job.entries.some((each) => id && each.supersedes.includes(id));
+  return fresh && !replaced ? { job, entry } : undefined;
 }
 
 export async function loadJob(id: string, people: Person[]): Promise<JobView | undefined> {

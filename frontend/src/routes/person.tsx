@@ -1,31 +1,34 @@
 /* Who works at this phone. */
 import type { Hono } from "hono/tiny";
+import { listHands } from "../store/hands";
 import { setPerson } from "../store/meta";
-import { PersonPage } from "../views/person-page";
+import { HandsLine } from "../views/hands";
+import { Who } from "../views/who";
 import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { loadFrame } from "./load";
 import { formOf, textOf } from "./record";
-import { goTo, ownPath, sayPlainly, showPage } from "./respond";
+import { sayPlainly, showFragment } from "./respond";
 
 export function personRoutes(app: Hono<BenchEnv>): void {
-  app.get("/bench/person", async (c) =>
-    showPage(<PersonPage frame={await loadFrame(c)} back={backFrom(c)} />),
-  );
   app.post("/bench/person", choose);
 }
 
-function backFrom(c: BenchContext): string {
-  const { referrer } = c.req.raw;
-  if (!referrer?.startsWith("http")) return "/bench/";
-  return ownPath(new URL(referrer).pathname);
-}
-
+/** What is typed stays: only the name changes, and what the page shows of this person. */
 async function choose(c: BenchContext): Promise<Response> {
   const form = await formOf(c);
   const frame = await loadFrame(c);
   const person = frame.workshop?.people.find((each) => each.id === textOf(form, "person"));
   if (!person) return sayPlainly(say("person.gone"), 409);
   await setPerson(person.id);
-  return goTo(c, ownPath(textOf(form, "back")));
+  const hands = await listHands(person.id);
+  const now = { ...frame, person, me: person.id, hands };
+  const answer = await showFragment(
+    <>
+      <Who frame={now} />
+      <HandsLine frame={now} oob />
+    </>,
+  );
+  answer.headers.set("HX-Trigger", "bench:changed");
+  return answer;
 }

@@ -24,17 +24,23 @@ export function isUuid(text: string): boolean {
   return UUID.test(text);
 }
 
-async function complete(c: BenchContext, action: Action): Promise<NewEntry> {
+/** One action of a person can take several entries: each has its own id, the same at every repeat. */
+function nthId(id: string, nth: number): string {
+  const last = (Number.parseInt(id.slice(-4), 16) + nth) % 0x10000;
+  return id.slice(0, -4) + last.toString(16).padStart(4, "0");
+}
+
+async function complete(c: BenchContext, action: Action, nth = 0): Promise<NewEntry> {
   const by = await findPerson();
   if (!by) throw new NobodyAtWork();
   const given = c.req.header("X-Entry-Id") ?? "";
   const id = isUuid(given) ? given.toLowerCase() : v7();
-  return { id, by, at: c.var.deps.now().toISOString(), ...action };
+  return { id: nthId(id, nth), by, at: c.var.deps.now().toISOString(), ...action };
 }
 
 /** Safe to repeat with the same X-Entry-Id. */
-export async function record(c: BenchContext, action: Action): Promise<Entry> {
-  const entry = await appendEntry(await complete(c, action));
+export async function record(c: BenchContext, action: Action, nth = 0): Promise<Entry> {
+  const entry = await appendEntry(await complete(c, action, nth));
   announce(c, action.job);
   return entry;
 }

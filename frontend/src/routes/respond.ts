@@ -73,6 +73,14 @@ export function goTo(c: BenchContext, path: string): Response {
   return new Response(null, { status: 303, headers: headers("text/html", { Location: path }) });
 }
 
+/** The page asks for itself again, where it stood. */
+export function reload(): Response {
+  return new Response(null, {
+    status: 204,
+    headers: headers("text/html", { "HX-Refresh": "true" }),
+  });
+}
+
 /** Only our own pages are a way back. */
 export function ownPath(text: string): string {
   return /^\/bench\/[\w\-/.%]*$/.test(text) ? text : "/bench/";

@@ -1,19 +1,20 @@
-/* One step: its page, its tick, leaving it out, the second check, settling a conflict, taking an entry back, hands on and off. */
+/* One step: its page, its tick, leaving it out, the second check, settling a conflict. */
 import type { Hono } from "hono/tiny";
+import type { Entry } from "../journal/entry";
 import { doersOf, fullRoute, safetyEntries } from "../journal/progress";
 import type { Head } from "../journal/state";
-import { HistoryList, TakeBackForm } from "../views/history";
 import { type JobView, nameOf, type StepView } from "../views/job-model";
-import { HandsButton, NextLine, StageHeading } from "../views/job-page";
+import { NextLine, StageHeading } from "../views/job-page";
+import { KeptChange, TakenBack } from "../views/kept-line";
 import { stepAnchor, stepPath } from "../views/paths";
 import { CheckForm, StepHead, StepPage } from "../views/step-page";
 import { StepRow } from "../views/step-row";
 import { TruthLine } from "../views/truth";
-import { type Clock, whenInWords } from "../views/words";
+import { whenInWords } from "../views/words";
 import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { type OnJob, type OnStep, onJob, onStep, reloaded } from "./handlers";
-import { loadTruth } from "./load";
+import { justKept, loadTruth } from "./load";
 import { formOf, record, seenIds, textOf } from "./record";
 import { goTo, sayPlainly, showFormAgain, showFragment, showPage } from "./respond";
 
@@ -22,16 +23,16 @@ const OUTCOMES = new Set(["done", "open"]);
 export function stepRoutes(app: Hono<BenchEnv>): void {
   app.get(
     "/bench/jobs/:job/steps/:step",
-    onStep(async (_, { frame, job, view, me }) =>
-      showPage(<StepPage frame={frame} job={job} view={view} me={me} />),
+    onStep(async (c, { frame, job, view, me }) =>
+      showPage(
+        <StepPage frame={frame} job={job} view={view} me={me} kept={justKept(c, job, me)} />,
+      ),
     ),
   );
   app.post("/bench/jobs/:job/steps/:step/tick", onStep(tick));
   app.post("/bench/jobs/:job/steps/:step/not-needed", onStep(leaveOut));
   app.post("/bench/jobs/:job/steps/:step/check", onStep(check));
   app.post("/bench/jobs/:job/settle", onJob(settle));
-  app.post("/bench/jobs/:job/void", onJob(takeBack));
-  app.post("/bench/jobs/:job/hands", onJob(hands));
 }
 
 async function tick(c: BenchContext, on: OnStep): Promise<Response> {
@@ -39,17 +40,22 @@ async function tick(c: BenchContext, on: OnStep): Promise<Response> {
   const outcome = textOf(form, "outcome");
   if (!OUTCOMES.has(outcome)) return sayPlainly(say("tick.bad"), 400);
   if (on.view.step.kind !== "work") return sayPlainly(say("tick.not-by-hand"), 409);
-  await record(c, {
+  const entry = await record(c, {
     job: on.job.header.id,
     kind: "tick",
     body: { step: on.view.step.key, outcome },
     supersedes: seenIds(textOf(form, "seen")),
   });
-  return changedStep(c, on, on.view.step.key);
+  return changedStep(c, on, on.view.step.key, entry);
 }
 
 /** The changed row, and whatever else on the page says something different now. */
-async function changedStep(c: BenchContext, before: OnJob, key: string): Promise<Response> {
+export async function changedStep(
+  c: BenchContext,
+  before: OnJob,
+  key: string,
+  entry?: Entry,
+): Promise<Response> {
   const job = await reloaded(before);
   const truth = await loadTruth(c);
   const view = job.steps.find((each) => each.step.key === key);
@@ -66,6 +72,7 @@ async function changedStep(c: BenchContext, before: OnJob, key: string): Promise
       {onStepPage ? null : (
         <Surroundings before={before.job} job={job} view={view} clockTime={clockTime} />
       )}
+      {entry ? <KeptChange job={job} entry={entry} at={`#step-${key}`} /> : <TakenBack />}
       <TruthLine truth={truth} oob />
     </>,
   );
@@ -101,13 +108,13 @@ async function leaveOut(c: BenchContext, on: OnStep): Promise<Response> {
   const form = await formOf(c);
   if (on.view.step.safety) return sayPlainly(say("tick.safety"), 409);
   const reason = textOf(form, "reason");
-  await record(c, {
+  const entry = await record(c, {
     job: on.job.header.id,
     kind: "tick",
     body: { step: on.view.step.key, outcome: "not-needed", ...(reason && { reason }) },
     supersedes: seenIds(textOf(form, "seen")),
   });
-  return goTo(c, stepAnchor(on.job.header.id, on.view.step.key));
+  return goTo(c, stepAnchor(on.job.header.id, on.view.step.key, entry.id));
 }
 
 async function check(c: BenchContext, on: OnStep): Promise<Response> {
@@ -118,7 +125,7 @@ async function check(c: BenchContext, on: OnStep): Promise<Response> {
   const error = checkError(on, outcome, text);
   if (error)
     return showFormAgain(<CheckForm job={job} view={view} me={me} text={text} error={error} />);
-  await record(c, {
+  const entry = await record(c, {
     job: job.header.id,
     kind: "check",
     body: {
@@ -129,7 +136,7 @@ async function check(c: BenchContext, on: OnStep): Promise<Response> {
     },
     supersedes: seenIds(textOf(form, "seen")),
   });
-  return goTo(c, stepAnchor(job.header.id, view.step.key));
+  return goTo(c, stepAnchor(job.header.id, view.step.key, entry.id));
 }
 
 function checkError({ job, view, me }: OnStep, outcome: string, text: string): string | undefined {
@@ -151,82 +158,15 @@ async function settle(c: BenchContext, on: OnJob): Promise<Response> {
   if (!head || !seen.includes(head.id)) {
     return sayPlainly(say("conflict.changed"), 409);
   }
-  await record(c, { job: on.job.header.id, kind: head.kind, body: head.body, supersedes: seen });
+  const job = on.job.header.id;
+  const entry = await record(c, { job, kind: head.kind, body: head.body, supersedes: seen });
   if (c.req.header("HX-Target")?.startsWith("header"))
-    return goTo(c, stepPath(on.job.header.id, textOf(form, "step")));
-  return changedStep(c, on, textOf(form, "step"));
+    return goTo(c, `${stepPath(job, textOf(form, "step"))}?kept=${entry.id}`);
+  return changedStep(c, on, textOf(form, "step"), entry);
 }
 
 function headOf(job: JobView, id: string): Head | undefined {
   return Object.values(job.state.places)
     .flat()
     .find((head) => head.id === id);
-}
-
-async function takeBack(c: BenchContext, on: OnJob): Promise<Response> {
-  const form = await formOf(c);
-  const [id] = seenIds(textOf(form, "entry"));
-  const reason = textOf(form, "reason");
-  const entry = on.job.entries.find((each) => each.id === id);
-  if (!entry || entry.by !== on.me) return sayPlainly(say("history.not-yours"), 409);
-  if (reason === "") {
-    const error = say("history.say-why");
-    return showFormAgain(
-      <TakeBackForm job={on.job.header.id} id={entry.id} reason="" open error={error} />,
-    );
-  }
-  await record(c, {
-    job: on.job.header.id,
-    kind: "void",
-    body: { reason },
-    supersedes: [entry.id],
-  });
-  return showWritten(c, on, typeof entry.body.step === "string" ? entry.body.step : undefined);
-}
-
-/** The list it was taken back in: of one step or of the whole job. */
-async function showWritten(
-  c: BenchContext,
-  on: OnJob,
-  step: string | undefined,
-): Promise<Response> {
-  const job = await reloaded(on);
-  const truth = await loadTruth(c);
-  const wholeJob = c.req.header("HX-Current-URL")?.endsWith("/history") ?? false;
-  const list = (
-    <HistoryList
-      job={job}
-      clock={truth.clock as Clock}
-      me={on.me}
-      {...(step && !wholeJob ? { step } : {})}
-    />
-  );
-  const response = await showFragment(
-    <>
-      {list}
-      <TruthLine truth={truth} oob />
-    </>,
-  );
-  response.headers.set("HX-Retarget", "#history");
-  return response;
-}
-
-async function hands(c: BenchContext, on: OnJob): Promise<Response> {
-  const form = await formOf(c);
-  const job = on.job.header.id;
-  if (textOf(form, "on")) {
-    await record(c, { job, kind: "hands-on", body: {}, supersedes: [] });
-  } else {
-    const open = seenIds(textOf(form, "mine"));
-    // One action is one entry; a second open hands-on is closed by the next tap.
-    const first = open[0];
-    if (first) await record(c, { job, kind: "hands-off", body: { on: first }, supersedes: [] });
-  }
-  const truth = await loadTruth(c);
-  return showFragment(
-    <>
-      <HandsButton job={await reloaded(on)} me={on.me} />
-      <TruthLine truth={truth} oob />
-    </>,
-  );
 }

@@ -52,7 +52,7 @@ export type AddedTask = {
   item?: string | null;
 };
 /** Day of the week, mon to sun, to its spans of “HH:MM”. */
-export type OpeningHours = Record<string, [string, string][]>;
+export type OpeningHours = Record<string, string[][]>;
 
 export type WorkshopInfo = {
   name: string;

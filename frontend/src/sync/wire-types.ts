@@ -372,6 +372,10 @@ export interface components {
             tasks: {
                 [key: string]: unknown;
             }[];
+            /** @description An ordinary week: mon to sun, each with its spans from and to, as HH:MM. */
+            hours: {
+                [key: string]: string[][];
+            };
             /** @description Version of the trade's tables. */
             catalogue: string;
         };

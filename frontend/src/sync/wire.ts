@@ -127,7 +127,7 @@ const Workshop = v.object({
       item: v.exactOptional(v.nullable(v.string())),
     }),
   ),
-  hours: v.record(v.string(), v.array(v.tuple([v.string(), v.string()]))),
+  hours: v.record(v.string(), v.array(v.array(v.string()))),
   catalogue: v.string(),
 });
 

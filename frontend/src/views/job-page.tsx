@@ -2,11 +2,12 @@
 import { rich, say, word } from "../words/bench";
 import { PlaceChip } from "./chip";
 import { FindingList } from "./findings";
-import { actionAttributes } from "./forms";
 import { Glyph } from "./glyph";
+import { HandsButton, Since } from "./hands";
 import { type JobView, nameOf, type StageView, torqueRun } from "./job-model";
+import type { Kept } from "./kept-line";
 import { type Frame, Layout } from "./layout";
-import { jobPath, photoPagePath } from "./paths";
+import { handsPath, jobPath, photoPagePath } from "./paths";
 import { PhotoStrip } from "./photos";
 import { StepRow } from "./step-row";
 import { type Clock, money, whenInWords } from "./words";
@@ -14,14 +15,14 @@ import { type Clock, money, whenInWords } from "./words";
 /** Newer notes matter; all of them stand in the history. */
 const SHOWN_NOTES = 5;
 
-type PageProps = { frame: Frame; job: JobView; me: string };
+type PageProps = { frame: Frame; job: JobView; me: string; kept?: Kept | undefined };
 
 export function promiseSentence(job: JobView, clock: Clock): string {
   const at = job.state.ready_at ?? job.header.promised_at;
   return at ? say("promise.at", { when: whenInWords(at, clock) }) : say("promise.none-yet");
 }
 
-export function JobPage({ frame, job, me }: PageProps) {
+export function JobPage({ frame, job, me, kept }: PageProps) {
   const { header } = job;
   const clock = frame.truth.clock;
   return (
@@ -32,6 +33,7 @@ export function JobPage({ frame, job, me }: PageProps) {
       job={header.id}
       refresh={jobPath(header.id)}
       foot={<Foot job={job} me={me} />}
+      kept={kept}
     >
       <Heading job={job} clock={clock} />
       <Agreed job={job} />
@@ -61,8 +63,15 @@ function Heading({ job, clock }: { job: JobView; clock: Clock }) {
         <span>{promiseSentence(job, clock)}</span>
       </p>
       {state.hands.length > 0 ? (
-        <p class="soft">
-          {say("job.hands", { names: state.hands.map((each) => nameOf(job, each.by)).join(", ") })}
+        <p>
+          <a class="row" href={handsPath(header.id)}>
+            {state.hands.map((each) => (
+              <span class="on-now">
+                <Glyph name="hands" />
+                {nameOf(job, each.by)} <Since at={each.at} clock={clock} />
+              </span>
+            ))}
+          </a>
         </p>
       ) : null}
     </header>
@@ -238,23 +247,5 @@ function Foot({ job, me }: { job: JobView; me: string }) {
         <HandsButton job={job} me={me} />
       </div>
     </div>
-  );
-}
-
-export function HandsButton({ job, me }: { job: JobView; me: string }) {
-  const mine = job.state.hands.filter((each) => each.by === me);
-  const on = mine.length > 0;
-  const values = { on: on ? "" : "1", mine: mine.map((each) => each.id).join(",") };
-  return (
-    <button
-      id="hands"
-      type="button"
-      class="sticky-button"
-      aria-pressed={on ? "true" : "false"}
-      {...actionAttributes(`${jobPath(job.header.id)}/hands`, "#hands", values)}
-    >
-      <Glyph name="hands" />
-      {on ? say("action.hands-off") : say("action.hands-on")}
-    </button>
   );
 }

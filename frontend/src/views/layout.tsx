@@ -1,10 +1,13 @@
 /* The frame of every bench page: who works here, what is kept, the page itself and the bar under the thumb. */
 
 import type { Child } from "../html/jsx-runtime";
-import type { Person, WorkshopInfo } from "../store/schema";
+import type { OpeningHours, Person, RunningHands, WorkshopInfo } from "../store/schema";
 import { catalogue, say } from "../words/bench";
 import { Glyph } from "./glyph";
+import { HandsLine } from "./hands";
+import { type Kept, KeptLine } from "./kept-line";
 import { type Truth, TruthLine } from "./truth";
+import { Who } from "./who";
 
 export type Assets = { css: string; page: string; scan: string; manifest: string; icon: string };
 
@@ -14,6 +17,10 @@ export type Frame = {
   person: Person | undefined;
   /** The id of the person at work, also when the newest list of people does not know it. */
   me: string;
+  /** Where this person has hands on a bike. */
+  hands: RunningHands[];
+  /** When the shop is open; empty while that is not known. */
+  hours: OpeningHours;
   truth: Truth;
 };
 
@@ -26,7 +33,10 @@ type LayoutProps = {
   job?: string;
   /** Asks for itself again when the job changed elsewhere. */
   refresh?: string;
+  /** The bar under the thumb. */
   foot?: Child;
+  /** What was kept on the way to this page. */
+  kept?: Kept | undefined;
   /** A script that this page alone needs. */
   script?: string;
   children: Child;
@@ -61,10 +71,7 @@ function Top({ frame, back }: Pick<LayoutProps, "frame" | "back">) {
       ) : (
         <span class="home">{frame.workshop?.name ?? say("frame.bench")}</span>
       )}
-      <a class="home push" href="/bench/person">
-        <span class="hidden-text">{say("frame.at-work")} </span>
-        {frame.person?.name ?? say("frame.who")}
-      </a>
+      <Who frame={frame} />
     </header>
   );
 }
@@ -86,6 +93,7 @@ function Main({ refresh, children }: { refresh: string | undefined; children: Ch
         "hx-get": refresh,
         "hx-trigger": "bench:changed from:body",
         "hx-select": "#main",
+        "hx-select-oob": "#bar:outerMorph",
         "hx-swap": "outerMorph",
         "hx-sync": "this:replace",
       }
@@ -98,7 +106,7 @@ function Main({ refresh, children }: { refresh: string | undefined; children: Ch
 }
 
 export function Layout(props: LayoutProps) {
-  const { frame, title, back, job, refresh, foot, script, children } = props;
+  const { frame, title, back, job, refresh, foot, kept, script, children } = props;
   return (
     <html lang={catalogue.language}>
       <Head frame={frame} title={title} {...(script ? { script } : {})} />
@@ -107,11 +115,17 @@ export function Layout(props: LayoutProps) {
           {say("frame.skip")}
         </a>
         <Top frame={frame} {...(back ? { back } : {})} />
-        <TruthLine truth={frame.truth} />
+        <div class="status">
+          <TruthLine truth={frame.truth} />
+          <HandsLine frame={frame} />
+        </div>
         <NewVersion />
         <p id="trouble" class="error trouble" role="alert" hidden></p>
         <Main refresh={refresh}>{children}</Main>
-        {foot}
+        <div class="foot">
+          <KeptLine kept={kept} />
+          <div id="bar">{foot}</div>
+        </div>
       </body>
     </html>
   );

@@ -4,7 +4,10 @@ const enc = encodeURIComponent;
 
 export const jobPath = (job: string): string => `/bench/jobs/${enc(job)}`;
 export const stepPath = (job: string, step: string): string => `${jobPath(job)}/steps/${enc(step)}`;
-export const stepAnchor = (job: string, step: string): string => `${jobPath(job)}#step-${step}`;
+/** With the id of an entry, the page says that it was kept. */
+export const jobKeptPath = (job: string, entry: string): string => `${jobPath(job)}?kept=${entry}`;
+export const stepAnchor = (job: string, step: string, entry = ""): string =>
+  `${entry ? jobKeptPath(job, entry) : jobPath(job)}#step-${step}`;
 export const askPath = (job: string, step: string, item: string): string =>
   `${stepPath(job, step)}/asks/${enc(item)}`;
 export const askPhasePath = (
@@ -18,6 +21,7 @@ export const photoPagePath = (job: string, step = "", item = ""): string => {
   const query = new URLSearchParams({ ...(step && { step }), ...(item && { item }) }).toString();
   return `${jobPath(job)}/photos${query ? `?${query}` : ""}`;
 };
+export const handsPath = (job: string): string => `${jobPath(job)}/hands`;
 export const photoPath = (sha256: string): string => `/bench/photos/${sha256}`;
 export const WALK_IN = "/bench/walk-in";
 export const walkInPath = (job: string): string => `${WALK_IN}/${enc(job)}`;

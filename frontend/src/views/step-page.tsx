@@ -8,15 +8,22 @@ import { formAttributes, Hidden } from "./forms";
 import { Glyph } from "./glyph";
 import { HistoryList } from "./history";
 import { type JobView, nameOf, type StepView } from "./job-model";
+import type { Kept } from "./kept-line";
 import { type Frame, Layout } from "./layout";
 import { jobPath, photoPagePath, stepAnchor, stepPath } from "./paths";
 import { StepAsks } from "./step-asks";
 import { Tick } from "./step-row";
 import { fromInWords, sentence, whenInWords } from "./words";
 
-type PageProps = { frame: Frame; job: JobView; view: StepView; me: string };
+type PageProps = {
+  frame: Frame;
+  job: JobView;
+  view: StepView;
+  me: string;
+  kept?: Kept | undefined;
+};
 
-export function StepPage({ frame, job, view, me }: PageProps) {
+export function StepPage({ frame, job, view, me, kept }: PageProps) {
   const id = job.header.id;
   const clock = frame.truth.clock;
   return (
@@ -27,6 +34,7 @@ export function StepPage({ frame, job, view, me }: PageProps) {
       job={id}
       refresh={stepPath(id, view.step.key)}
       foot={<StepFoot job={job} view={view} />}
+      kept={kept}
     >
       <StepHead job={job} view={view} />
       {view.conflicts.map((place) => (

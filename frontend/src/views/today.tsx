@@ -2,6 +2,8 @@
 import type { ListedJob, WalkInRow } from "../store/schema";
 import { say, word } from "../words/bench";
 import { PlaceChip } from "./chip";
+import { Glyph } from "./glyph";
+import { Since } from "./hands";
 import { type Frame, Layout } from "./layout";
 import { jobPath } from "./paths";
 import { OldTags, WalkInButton } from "./walk-in-opened";
@@ -71,9 +73,7 @@ function timeWords(job: ListedJob, clock: Clock): string {
 
 export function JobRow({ job, clock, frame }: { job: ListedJob; clock: Clock; frame: Frame }) {
   const { header, summary } = job;
-  const hands = summary.handsOn.flatMap(
-    (id) => frame.workshop?.people.find((each) => each.id === id)?.name ?? [],
-  );
+  const nameOf = (id: string) => frame.workshop?.people.find((each) => each.id === id)?.name ?? "";
   return (
     <li class="job-row" id={`job-${header.id}`}>
       <a class="job-link" href={jobPath(header.id)}>
@@ -89,7 +89,12 @@ export function JobRow({ job, clock, frame }: { job: ListedJob; clock: Clock; fr
           {summary.conflicts > 0 ? (
             <span class="strong">{say("today.conflicts", { n: summary.conflicts })}</span>
           ) : null}
-          {hands.length > 0 ? <span>{say("today.hands", { names: hands.join(", ") })}</span> : null}
+          {(summary.hands ?? []).map(({ by, at }) => (
+            <span class="on-now">
+              <Glyph name="hands" />
+              {nameOf(by)} <Since at={at} clock={clock} />
+            </span>
+          ))}
         </span>
         <span class="job-progress">
           <progress

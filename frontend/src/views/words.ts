@@ -36,7 +36,13 @@ export function timeOfDay(iso: string, clock: Clock): string {
   return told(new Date(iso), clock.timezone, { hour: "2-digit", minute: "2-digit" });
 }
 
-/** The calendar day in the workshop as a count of days, whatever the language. */
+/** The workshop's day as a count of days, and the minutes since it began, whatever the language. */
+export function localTime(date: Date, timezone: string): { day: number; minute: number } {
+  const text = formatOf("en-GB", timezone, { hour: "2-digit", minute: "2-digit" }).format(date);
+  const [hours, minutes] = text.split(":").map(Number) as [number, number];
+  return { day: dayOf(date, timezone), minute: hours * 60 + minutes };
+}
+
 function dayOf(date: Date, timezone: string): number {
   const text = formatOf("en-GB", timezone, { year: "numeric", month: "2-digit", day: "2-digit" });
   const [day, month, year] = text.format(date).split("/").map(Number) as [number, number, number];

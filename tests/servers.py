@@ -33,8 +33,11 @@ def wait_for(port: int, *, seconds: float = 20) -> None:
 
 
 @contextlib.contextmanager
-def postgres() -> Iterator[str]:
-    """The URL of a database: SHOPFLOOR_TEST_DATABASE_URL, or that of a server of our own."""
+def postgres(*, durable: bool = False) -> Iterator[str]:
+    """
+    The URL of a database: SHOPFLOOR_TEST_DATABASE_URL, or that of a server of our own, which
+    waits for the disk only where that is what is measured.
+    """
     given = os.environ.get("SHOPFLOOR_TEST_DATABASE_URL")
     if given:
         yield given
@@ -46,7 +49,8 @@ def postgres() -> Iterator[str]:
     if owner:
         shutil.chown(folder, "postgres")
     port = free_port()
-    options = f"-p {port} -c listen_addresses=127.0.0.1 -k {folder} -c fsync=off"
+    fsync = "on" if durable else "off"
+    options = f"-p {port} -c listen_addresses=127.0.0.1 -k {folder} -c fsync={fsync}"
     quiet = {"check": True, "stdout": subprocess.DEVNULL, **owner}
     data = ["-D", str(folder / "data")]
     initdb = [str(programs / "initdb"), *data, "-U", "shopfloor", "-A", "trust", "--no-sync"]

@@ -28,6 +28,7 @@ def beat_schedule(*, sweep_seconds: float) -> dict[str, dict[str, Any]]:
     clock = steady_clock(wall=lambda: datetime.now(UTC))
     table = [
         ("write messages that are due", "worker.tasks.write_due_messages", sweep_seconds),
+        ("fold jobs that phones changed", "worker.tasks.fold_changed_jobs", sweep_seconds),
         ("remove photos that stopped half-way", "worker.tasks.sweep_uploads", UPLOADS_SECONDS),
     ]
     return {

@@ -3,7 +3,7 @@
 from celery import shared_task
 from django.utils import timezone
 
-from shopfloor.jobs import uploads
+from shopfloor.jobs import folding, uploads
 from shopfloor.outbox import services as outbox
 
 
@@ -15,3 +15,8 @@ def write_due_messages() -> int:
 @shared_task
 def sweep_uploads() -> int:
     return uploads.sweep(at=timezone.now())
+
+
+@shared_task
+def fold_changed_jobs() -> int:
+    return folding.fold_changed(wait=False)

@@ -38,6 +38,7 @@ class Figures:
 def figures(*, workshop: Workshop, calendar: Calendar, at: datetime) -> list[Figures]:
     """One row for each period; the calendar must reach back that far."""
     since = at - timedelta(days=max(PERIODS))
+    # Only the desk hands over, and what it writes is folded at once.
     jobs = Job.objects.of(workshop).filter(place="collected", collected_at__gte=since)
     said = _said(workshop, since)
     stays = [

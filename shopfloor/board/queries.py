@@ -10,6 +10,7 @@ from django.utils.dateparse import parse_datetime
 
 from shopfloor.board.figures import PERIODS, Figures, figures
 from shopfloor.jobs.models import Job
+from shopfloor.jobs.queries import jobs_of
 from shopfloor.jobs.words import service_in_words, stage_in_words
 from shopfloor.planning.opening import Calendar, HorizonExceeded
 from shopfloor.planning.ready import Ready
@@ -121,7 +122,7 @@ def board(*, workshop: Workshop, at: datetime) -> Board:
 
 
 def _rows(workshop: Workshop, names: Mapping[str, str]) -> list[Row]:
-    jobs = Job.objects.of(workshop).open().in_promise_order()
+    jobs = jobs_of(workshop).open().in_promise_order()
     # A route is 60 kB of steps; the board needs none of them.
     return [_row(job, names) for job in jobs.select_related("bike", "customer").defer("route")]
 

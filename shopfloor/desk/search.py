@@ -3,12 +3,13 @@
 from django.db.models import Q
 
 from shopfloor.jobs.models import Job
+from shopfloor.jobs.queries import jobs_of
 from shopfloor.workshop.models import Workshop
 
 
 def find_jobs(*, workshop: Workshop, text: str, limit: int) -> list[Job]:
     """Jobs by number, name, telephone or words of the bike, the newest first."""
-    rows = Job.objects.of(workshop).select_related("bike", "customer").order_by("-number")
+    rows = jobs_of(workshop).select_related("bike", "customer").order_by("-number")
     for word in text.split():
         rows = rows.filter(_says(word))
     return list(rows[:limit])

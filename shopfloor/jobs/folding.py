@@ -4,7 +4,7 @@ What lists and the board know of a job without reading its journal: a cache of t
 A phone's entries only say that a job changed; it is folded when somebody reads, or by and by.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 from uuid import UUID
 
@@ -12,24 +12,48 @@ from django.db import transaction
 from django.db.models import F
 from django.utils.dateparse import parse_datetime
 
-from shopfloor.jobs.models import Job
-from shopfloor.jobs.queries import entries_by_job
+from shopfloor.jobs.models import Job, JobQuerySet
+from shopfloor.jobs.rows import entries_by_job
 from shopfloor.journal.entry import Entry
 from shopfloor.journal.fold import fold
 from shopfloor.journal.progress import full_route, progress
 from shopfloor.journal.state import JobState
+from shopfloor.workshop.models import Workshop
 
+# So many jobs are locked together; nobody waits long for one of them.
+AT_ONCE = 20
 CACHED = ("place", "summary", "promised_at", "released_at", "collected_at", "folded_seq")
 
 
-def refold(*, job_ids: Iterable[UUID]) -> int:
+def fold_changed(*, workshop: Workshop | None = None, wait: bool = True) -> int:
+    """
+    Fold every job that has changed since it was folded, of one workshop or of all; how many.
+
+    Costs one small query when nothing has. Whoever may hold a job's lock says `wait=False`: a job
+    that somebody else is busy with at this moment is left as it was a moment ago.
+    """
+    behind = _behind() if workshop is None else _behind().of(workshop)
+    ids = list(behind.order_by("id").values_list("id", flat=True))
+    return sum(
+        refold(job_ids=ids[start : start + AT_ONCE], wait=wait)
+        for start in range(0, len(ids), AT_ONCE)
+    )
+
+
+def refold(*, job_ids: Collection[UUID], wait: bool = True) -> int:
     """Fold those of these jobs that have changed since they were last folded; how many."""
+    if not job_ids:
+        return 0
     with transaction.atomic():
-        behind = Job.objects.filter(id__in=set(job_ids), folded_seq__lt=F("changed_seq"))
-        jobs = list(behind.order_by("id").select_for_update())
+        behind = _behind().filter(id__in=job_ids).order_by("id")
+        jobs = list(behind.select_for_update(skip_locked=not wait))
         fold_into(jobs)
         Job.objects.bulk_update(jobs, CACHED)
     return len(jobs)
+
+
+def _behind() -> JobQuerySet:
+    return Job.objects.filter(folded_seq__lt=F("changed_seq"))
 
 
 def rebuild(*, job: Job) -> None:

@@ -6,8 +6,10 @@ from uuid import UUID
 
 from django.db.models import Count, Max
 
-from shopfloor.jobs.models import Job, StoredEntry
-from shopfloor.journal.entry import Entry, parse_entry
+from shopfloor.jobs.folding import fold_changed, refold
+from shopfloor.jobs.models import Job, JobQuerySet, StoredEntry
+from shopfloor.jobs.rows import entries_by_job
+from shopfloor.journal.entry import Entry
 from shopfloor.journal.fold import fold
 from shopfloor.journal.progress import Progress, full_route, progress
 from shopfloor.journal.release import Missing
@@ -20,28 +22,31 @@ class JobNotFound(Exception):
     """There is no such job in this workshop."""
 
 
+def jobs_of(workshop: Workshop, *, wait: bool = True) -> JobQuerySet:
+    """
+    The workshop's jobs with everything that is remembered of their fold up to date: every list,
+    sum and board starts here. For `wait` see fold_changed.
+    """
+    fold_changed(workshop=workshop, wait=wait)
+    return Job.objects.of(workshop)
+
+
 def get_job(*, workshop: Workshop, job_id: UUID) -> Job:
-    """One job of this workshop, with its bike and customer; raises JobNotFound."""
+    """One job of this workshop as it stands, with its bike and customer; raises JobNotFound."""
+    rows = Job.objects.of(workshop).select_related("bike", "customer", "workshop")
     try:
-        return (
-            Job.objects.of(workshop).select_related("bike", "customer", "workshop").get(id=job_id)
-        )
+        job = rows.get(id=job_id)
+        if job.folded_seq < job.changed_seq:
+            refold(job_ids=[job.pk])
+            job = rows.get(id=job_id)
     except Job.DoesNotExist:
         raise JobNotFound(_("There is no such job in this workshop.")) from None
+    return job
 
 
 def entries_of(job: Job) -> list[Entry]:
     """Every entry of a job, in order of arrival."""
     return entries_by_job([str(job.id)])[str(job.id)]
-
-
-def entries_by_job(job_ids: Iterable[str]) -> dict[str, list[Entry]]:
-    """The entries of several jobs at once; every job asked for has a list."""
-    found: dict[str, list[Entry]] = {job_id: [] for job_id in job_ids}
-    rows = StoredEntry.objects.filter(job_id__in=list(found)).order_by("seq")
-    for job_id, wire in rows.values_list("job_id", "wire").iterator():
-        found[str(job_id)].append(parse_entry(wire))
-    return found
 
 
 def state_of(job: Job) -> JobState:

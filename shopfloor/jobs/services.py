@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import Any
 from uuid import UUID
 
 import uuid6
@@ -15,15 +15,9 @@ from django.db import transaction
 
 from shopfloor.jobs.folding import CACHED, fold_into
 from shopfloor.jobs.models import Job, StoredEntry
-from shopfloor.journal.entry import Entry, parse_entry, to_wire
+from shopfloor.jobs.rows import Held, held_rows, insert_rows
+from shopfloor.journal.entry import Entry, parse_entry
 from shopfloor.workshop.models import Device, DeviceKind, Person, Workshop
-
-
-class Held(NamedTuple):
-    """An entry that is stored: its number, and how it was written."""
-
-    seq: int
-    wire: dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -46,8 +40,7 @@ def lock_jobs(*, workshop: Workshop, ids: Iterable[str]) -> set[str]:
 
 def compare(entries: Sequence[Entry]) -> Compared:
     """Which of the entries are new? Their jobs are locked."""
-    rows = StoredEntry.objects.filter(id__in=[entry.id for entry in entries])
-    held = {str(pk): Held(seq, wire) for pk, seq, wire in rows.values_list("id", "seq", "wire")}
+    held = held_rows([entry.id for entry in entries])
     fresh: dict[str, Entry] = {}
     for entry in entries:
         if entry.id not in held:
@@ -92,25 +85,12 @@ def store(*, workshop: Workshop, entries: Sequence[Entry], at: datetime) -> dict
         return {}
     # FOR NO KEY UPDATE: rows that only point to the workshop may be added meanwhile.
     locked = Workshop.objects.select_for_update(no_key=True).only("last_seq").get(pk=workshop.pk)
-    numbers = {entry.id: locked.last_seq + place for place, entry in enumerate(entries, start=1)}
-    StoredEntry.objects.bulk_create(
-        StoredEntry(
-            id=UUID(entry.id),
-            workshop=workshop,
-            job_id=UUID(entry.job),
-            device_id=UUID(entry.device),
-            n=entry.n,
-            kind=entry.kind,
-            wire=to_wire(entry),
-            seq=numbers[entry.id],
-            received_at=at,
-        )
-        for entry in entries
-    )
+    numbered = dict(enumerate(entries, start=locked.last_seq + 1))
+    insert_rows(workshop=workshop, numbered=numbered, at=at)
     locked.last_seq += len(entries)
     locked.save(update_fields=["last_seq"])
-    _say_changed({entry.job: numbers[entry.id] for entry in entries})
-    return numbers
+    _say_changed({entry.job: seq for seq, entry in numbered.items()})
+    return {entry.id: seq for seq, entry in numbered.items()}
 
 
 def _say_changed(last: Mapping[str, int]) -> None:
@@ -165,7 +145,11 @@ def lock_job(*, job: Job) -> Job:
     state locks it first, before any other row that belongs to it.
     """
     related = ("workshop", "bike", "customer")
-    return Job.objects.select_for_update(of=("self",)).select_related(*related).get(pk=job.pk)
+    locked = Job.objects.select_for_update(of=("self",)).select_related(*related).get(pk=job.pk)
+    if locked.folded_seq < locked.changed_seq:
+        fold_into([locked])
+        locked.save(update_fields=CACHED)
+    return locked
 
 
 def desk_of(workshop: Workshop, *, at: datetime) -> Device:

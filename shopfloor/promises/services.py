@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
-from shopfloor.jobs.queries import state_of
+from shopfloor.jobs.queries import jobs_of, state_of
 from shopfloor.journal.permissions import check_can_promise
 from shopfloor.outbox import services as outbox
 from shopfloor.planning.ready import Ready, ready_at
@@ -30,7 +30,8 @@ def promise_with_more(*, job: Job, extra_minutes: int, wait_for_parts: bool, at:
     ahead = _open(job.workshop).exclude(pk=job.pk)
     if job.promised_at:
         ahead = ahead.filter(promised_at__lt=job.promised_at)
-    own = int(job.summary.get("minutes_left", 0)) + extra_minutes
+    summary = Job.objects.values_list("summary", flat=True).get(pk=job.pk)
+    own = int(summary.get("minutes_left", 0)) + extra_minutes
     found = _ready(job.workshop, ahead=ahead, own_minutes=own, at=at, parts=wait_for_parts)
     if job.promised_at and found.ready_at < job.promised_at:
         return Ready(
@@ -42,7 +43,8 @@ def promise_with_more(*, job: Job, extra_minutes: int, wait_for_parts: bool, at:
 
 
 def _open(workshop: Workshop) -> QuerySet[Job]:
-    return Job.objects.of(workshop).open().exclude(place="ready")
+    # Often asked while the job in question is locked.
+    return jobs_of(workshop, wait=False).open().exclude(place="ready")
 
 
 def _ready(

@@ -24,6 +24,8 @@ from shopfloor.workshop.queries import people_of
 
 PAGE = 1000
 HEADER_KINDS = ("opened", "promise", "route-added")
+# More than that is left to whoever reads next, or to the worker.
+FOLDED_AT_ONCE = 5
 HEARD_WITHIN = timedelta(minutes=15)
 
 
@@ -31,7 +33,7 @@ def exchange(*, device: Device, asked: Mapping[str, Any], at: datetime) -> dict[
     """Take what a phone sends, then answer with what it has not seen. Safe to repeat."""
     workshop = device.workshop
     taken = take_entries(device=device, raw_entries=asked["entries"], at=at, told=_told(asked))
-    if taken.jobs:
+    if not asked["more"] and len(taken.jobs) <= FOLDED_AT_ONCE:
         refold(job_ids=taken.jobs)
     same_epoch = asked["epoch"] in (None, workshop.epoch)
     page = page_after(

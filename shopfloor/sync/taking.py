@@ -101,7 +101,7 @@ def take_entries(
     return Taken(
         numbers={place: held[entry.id] for place, entry in same},
         refused=[_told(refusal) for refusal in sorted(refused, key=lambda one: one.at)],
-        jobs=frozenset(UUID(entry.job) for entry in compared.fresh),
+        jobs=frozenset(map(UUID, {entry.job for entry in compared.fresh})),
         copy=copy,
     )
 

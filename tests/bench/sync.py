@@ -1,125 +1,216 @@
-"""What it costs to send and to fetch 1,000 entries, seen from a phone on the same machine."""
+"""What it costs to send and to fetch 10,000 entries, seen from a phone on the same machine."""
 
+import contextlib
 import gzip
+import http.client
 import json
+import socket
+import tempfile
 import time
-import urllib.request
-import uuid
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
+from tests import servers
+from tests.bench.entries import make_entries
 from tests.e2e.shop import Shop
 
-COUNT, PAGE = 1000, 500
+COUNT, BATCH, ROUNDS, JOBS = 10_000, 1000, 3, 100
 ENROL = """
 from django.utils import timezone
-from shopfloor.workshop import services
+from shopfloor.workshop import enrolment
 from shopfloor.workshop.models import Person
 from shopfloor.jobs.models import Job
 person = Person.objects.get(username="mira")
-device, token = services.enrol_device(person=person, name="Figures", at=timezone.now())
+device, token = enrolment.enrol_own(person=person, name="Figures", at=timezone.now())
 busy = Job.objects.filter(place="on the stand").order_by("number").first()
-jobs = [str(job.id) for job in Job.objects.open().exclude(pk=busy.pk)]
-print(json.dumps([str(device.id), token, str(person.id), jobs, busy.workshop.last_seq]))
+jobs = Job.objects.open().exclude(pk=busy.pk).order_by("number")
+steps = [[str(job.id), [step["key"] for step in job.route]] for job in jobs]
+print(json.dumps([str(device.id), token, str(person.id), steps, busy.workshop.last_seq]))
 """
+# Open jobs of the demo again under new numbers, until there are enough.
+MORE_JOBS = """
+import copy, uuid
+shop = Workshop.objects.get()
+models = list(Job.objects.of(shop).open())
+rows = []
+while len(rows) <= COUNT:
+    job = copy.copy(models[len(rows) % len(models)])
+    job.pk, job.number = uuid.uuid4(), shop.last_job_number + len(rows) + 1
+    rows.append(job)
+Job.objects.bulk_create(rows)
+Workshop.objects.filter(pk=shop.pk).update(last_job_number=shop.last_job_number + len(rows))
+"""
+
+
+class CountedSocket(socket.socket):
+    """Counts what goes over it, headers and all; what is below (TCP, TLS) is not seen."""
+
+    sent = received = 0
+
+    def sendall(self, data: Any, flags: int = 0) -> None:
+        self.sent += len(data)
+        super().sendall(data, flags)
+
+    def recv_into(self, *arguments: Any) -> int:
+        size = super().recv_into(*arguments)
+        self.received += size
+        return size
 
 
 @dataclass
 class Client:
-    """A phone's half of the wire, counting what goes over it."""
+    """A phone's half of the wire on one kept connection."""
 
     url: str
     device: str
     token: str
     requests: int = 0
-    sent: int = 0
-    received: int = 0
+    _line: http.client.HTTPConnection = field(init=False)
+    _socket: CountedSocket = field(init=False)
 
-    def exchange(self, entries: list[dict[str, Any]], cursor: int) -> dict[str, Any]:
+    def __post_init__(self) -> None:
+        place = urlsplit(self.url)
+        assert place.hostname is not None
+        self._line = http.client.HTTPConnection(place.hostname, place.port)
+        plain = socket.create_connection((place.hostname, place.port))
+        plain.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+        self._socket = CountedSocket(fileno=plain.detach())
+        self._socket.settimeout(60)
+        self._line.sock = self._socket
+
+    def pack(self, entries: list[dict[str, Any]], cursor: int, **facts: Any) -> bytes:
+        """The body of one request, as the phone compresses it."""
+        asked = {"device": self.device, "cursor": cursor, "sent_at": _now(), "last_n": 0}
+        asked |= {"entries": entries, **facts}
+        return gzip.compress(json.dumps(asked, separators=(",", ":")).encode(), 6)
+
+    def exchange(self, body: bytes) -> dict[str, Any]:
         """One round trip."""
-        asked = {"device": self.device, "cursor": cursor, "sent_at": _now(), "entries": entries}
-        body = gzip.compress(json.dumps(asked | {"last_n": COUNT}).encode())
         headers = {
             "Authorization": f"Bearer {self.token}",
             "Content-Type": "application/json",
             "Content-Encoding": "gzip",
             "Accept-Encoding": "gzip",
         }
-        request = urllib.request.Request(f"{self.url}/api/sync", body, headers)
-        with urllib.request.urlopen(request, timeout=60) as answer:
-            packed = answer.read()
-            is_packed = answer.headers.get("Content-Encoding") == "gzip"
-        self.requests, self.sent = self.requests + 1, self.sent + len(body)
-        self.received += len(packed)
+        self._line.request("POST", "/api/sync", body, headers)
+        answer = self._line.getresponse()
+        packed = answer.read()
+        if answer.status != 200:
+            raise RuntimeError(packed.decode(errors="replace"))
+        self.requests += 1
+        is_packed = answer.headers.get("Content-Encoding") == "gzip"
         return dict(json.loads(gzip.decompress(packed) if is_packed else packed))
+
+    @property
+    def up(self) -> int:
+        return self._socket.sent
+
+    @property
+    def down(self) -> int:
+        return self._socket.received
+
+    def close(self) -> None:
+        self._line.close()
+
+
+class DatabaseShop(Shop):
+    """The demo shop on a database of one's choice."""
+
+    def __init__(self, var: Path, database: str | None) -> None:
+        super().__init__(var)
+        self.database = database
+
+    def _environment(self) -> dict[str, str]:
+        return super()._environment() | ({"DATABASE_URL": self.database} if self.database else {})
 
 
 def _now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def make_entries(
-    device: str, person: str, jobs: list[str], count: int = COUNT
-) -> list[dict[str, Any]]:
-    """Notes, the longest kind that a thumb writes, on every open job but the first."""
-    return [
-        {
-            "v": 1,
-            "id": str(uuid.uuid4()),
-            "job": jobs[n % len(jobs)],
-            "kind": "note",
-            "device": device,
-            "n": n + 1,
-            "by": person,
-            "at": _now(),
-            "body": {"text": f"Cone {n} turned by a quarter, play gone, runs without grinding."},
-            "supersedes": [],
-        }
-        for n in range(count)
-    ]
-
-
-def figures(shop: Shop) -> Iterator[tuple[str, str]]:
-    """Push in two requests, then pull the same from where the journal stood before."""
-    device, token, person, jobs, before = json.loads(shop.run(ENROL).splitlines()[-1])
-    entries = make_entries(device, person, jobs)
-    shop.start()
+def figures() -> Iterator[tuple[str, str]]:
+    """The same on both databases; PostgreSQL with the durability it has by default."""
+    yield from _figures("SQLite", None)
     try:
-        yield from _push(Client(shop.url, device, token), entries, before)
-        yield from _pull(Client(shop.url, device, token), before)
+        with servers.postgres(durable=True) as url:
+            yield from _figures("PostgreSQL", url)
+    except servers.Missing as missing:
+        yield "PostgreSQL", str(missing)
+
+
+def _figures(name: str, database: str | None) -> Iterator[tuple[str, str]]:
+    with tempfile.TemporaryDirectory(prefix="shopfloor-bench-") as folder:
+        shop = DatabaseShop(Path(folder), database)
+        shop.seed()
+        shop.run(f"COUNT = {JOBS}{MORE_JOBS}")
+        shop.start()
+        try:
+            for turn in range(ROUNDS):
+                device, token, person, jobs, before = json.loads(shop.run(ENROL).splitlines()[-1])
+                entries = make_entries(
+                    device=device, person=person, jobs=jobs[:JOBS], count=COUNT, seed=turn
+                )
+                with _client(shop, device, token) as client:
+                    yield f"{name}: push", _push(client, entries, before)
+                with _client(shop, device, token) as client:
+                    yield f"{name}: pull", _pull(client, before)
+            with _client(shop, device, token) as client:
+                yield f"{name}: a sync with nothing new", _idle(client, before + COUNT)
+        finally:
+            shop.stop()
+
+
+@contextlib.contextmanager
+def _client(shop: Shop, device: str, token: str) -> Iterator[Client]:
+    client = Client(shop.url, device, token)
+    try:
+        yield client
     finally:
-        shop.stop()
+        client.close()
+
+
+def _push(client: Client, entries: list[dict[str, Any]], cursor: int) -> str:
+    """The phone packs while the server works on what was sent before; here it is packed first."""
+    bodies = [
+        client.pack(entries[start : start + BATCH], cursor + start, more=start + BATCH < COUNT)
+        for start in range(0, COUNT, BATCH)
+    ]
+    started = time.monotonic()
+    taken = sum(run["count"] for body in bodies for run in client.exchange(body)["taken"])
+    return _line(client, time.monotonic() - started, taken)
+
+
+def _pull(client: Client, cursor: int) -> str:
+    started, pulled, more = time.monotonic(), 0, True
+    while more:
+        answer = client.exchange(client.pack([], cursor))
+        pulled += len(answer["entries"])
+        cursor, more = answer["cursor"], answer["more"]
+    return _line(client, time.monotonic() - started, pulled)
+
+
+def _idle(client: Client, cursor: int) -> str:
+    digest = client.exchange(client.pack([], cursor))["workshop_digest"]
+    up, down, started = client.up, client.down, time.monotonic()
+    client.exchange(client.pack([], cursor, workshop_digest=digest))
+    seconds = time.monotonic() - started
+    return f"{client.up - up} B up, {client.down - down} B down, {seconds * 1000:.0f} ms"
+
+
+def _line(client: Client, seconds: float, count: int) -> str:
+    each = f"{client.up / count:.1f} B up, {client.down / count:.1f} B down an entry"
+    return f"{count:,} entries, {seconds:.2f} s, {client.requests} requests, {each}"
 
 
 def send_elsewhere(shop: Shop, count: int) -> None:
     """Another phone writes so many entries and sends them."""
     device, token, person, jobs, before = json.loads(shop.run(ENROL).splitlines()[-1])
-    client, entries = Client(shop.url, device, token), make_entries(device, person, jobs, count)
-    for start in range(0, count, PAGE):
-        client.exchange(entries[start : start + PAGE], before + count)
-
-
-def _push(client: Client, entries: list[dict[str, Any]], cursor: int) -> Iterator[tuple[str, str]]:
-    started = time.monotonic()
-    accepted = 0
-    for start in range(0, COUNT, PAGE):
-        # The cursor of the far end: the answer then carries no entries back.
-        answer = client.exchange(entries[start : start + PAGE], cursor + COUNT)
-        accepted += len(answer["accepted"])
-    yield "push", _line(client, time.monotonic() - started, accepted)
-
-
-def _pull(client: Client, cursor: int) -> Iterator[tuple[str, str]]:
-    started, pulled, more = time.monotonic(), 0, True
-    while more:
-        answer = client.exchange([], cursor)
-        pulled += len(answer["entries"])
-        cursor, more = answer["cursor"], answer["more"]
-    yield "pull", _line(client, time.monotonic() - started, pulled)
-
-
-def _line(client: Client, seconds: float, count: int) -> str:
-    bytes_each_way = f"{client.sent / 1000:.1f} kB up, {client.received / 1000:.1f} kB down"
-    return f"{count} entries, {seconds:.2f} s, {client.requests} requests, {bytes_each_way}"
+    entries = make_entries(device=device, person=person, jobs=jobs, count=count)
+    with _client(shop, device, token) as client:
+        for start in range(0, count, BATCH):
+            body = client.pack(entries[start : start + BATCH], before + count)
+            client.exchange(body)

@@ -221,7 +221,7 @@ def test_two_hundred_jobs_cost_no_more_queries(
     for position in range(200):
         job_with(otto, NOON + timedelta(hours=position))
 
-    with django_assert_max_num_queries(12):
+    with django_assert_max_num_queries(14):
         answer = desk.get(reverse("board"))
 
     assert answer.text.count('class="day-row board-row') == 200

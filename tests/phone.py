@@ -12,7 +12,7 @@ from django.http import HttpResponse
 from django.test import Client
 
 from shopfloor.jobs.models import Job
-from shopfloor.workshop import services as workshops
+from shopfloor.workshop import enrolment
 from shopfloor.workshop.models import Device, Person
 from tests.factories import NOON
 
@@ -92,5 +92,5 @@ def numbers(answer: dict[str, Any]) -> dict[int, int]:
 
 def enrol_phone(*, person: Person, name: str = "Phone", at: datetime = NOON) -> Phone:
     """Make a phone of this person's known to the workshop."""
-    device, token = workshops.enrol_device(person=person, name=name, at=at)
+    device, token = enrolment.enrol_own(person=person, name=name, at=at)
     return Phone(device=device, token=token, person=person)

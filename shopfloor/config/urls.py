@@ -16,6 +16,7 @@ from shopfloor.outbox import views as outbox
 from shopfloor.sheets import views as sheets
 from shopfloor.sync import api, catalogue_api, enrolment_api, photo_api, walk_in_api
 from shopfloor.sync import views as bench
+from shopfloor.workshop import phone_views as phones
 from shopfloor.workshop import views as workshop
 
 register_converter(Sha256Converter, "sha256")
@@ -63,8 +64,10 @@ urlpatterns = [
         workshop.change_instrument,
         name="workshop-instrument",
     ),
-    path("workshop/phones/<uuid:device_id>/", workshop.revoke, name="workshop-phone"),
-    path("workshop/phones/<uuid:device_id>/loss/", workshop.write_off, name="workshop-phone-loss"),
+    path("workshop/phones/", phones.phones, name="phones"),
+    path("workshop/phones/codes/<uuid:code_id>/", phones.code, name="phone-code"),
+    path("workshop/phones/<uuid:device_id>/", phones.sign_out, name="workshop-phone"),
+    path("workshop/phones/<uuid:device_id>/loss/", phones.write_off, name="workshop-phone-loss"),
     # The customer
     path("a/<str:token>/", approvals.offer, name="customer-offer"),
     path("a/<str:token>/check/", approvals.check, name="customer-check"),

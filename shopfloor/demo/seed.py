@@ -22,6 +22,7 @@ from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import progress_of, state_of
 from shopfloor.outbox import services as outbox
 from shopfloor.outbox.models import Message
+from shopfloor.workshop import enrolment
 from shopfloor.workshop import services as workshops
 from shopfloor.workshop.models import Person, Workshop
 from shopfloor.workshop.queries import calendar_of
@@ -91,7 +92,7 @@ def _open_shop(now: datetime) -> Shop:
         workshops.add_instrument(workshop=workshop, due_on=due, **instrument)
     stands = {}
     for name in ("mira", "ned"):
-        device, _token = workshops.enrol_device(
+        device, _token = enrolment.enrol_own(
             person=persons[name], name=f"{persons[name].name}'s phone", at=now
         )
         stands[name] = Stand(device=device, by=persons[name], now=now)

@@ -209,18 +209,3 @@ class ProblemSerializer(serializers.Serializer[dict[str, object]]):
 
     code = serializers.CharField()
     message = serializers.CharField()
-
-
-class EnrolRequestSerializer(serializers.Serializer[dict[str, object]]):
-    """A signed-in person makes this phone a device of the workshop."""
-
-    name = serializers.CharField(max_length=60, allow_blank=True, default="")
-
-
-class EnrolAnswerSerializer(serializers.Serializer[dict[str, object]]):
-    """The token is said once; only its hash is kept."""
-
-    device = serializers.UUIDField()
-    token = serializers.CharField()
-    person = serializers.UUIDField()
-    epoch = serializers.UUIDField()

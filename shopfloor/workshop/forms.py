@@ -12,7 +12,7 @@ from shopfloor.planning.bank_holidays import REGIONS
 from shopfloor.planning.opening import DAYS
 from shopfloor.trade.route import SERVICES
 from shopfloor.workshop.fields import HoursField, PercentField, PlainForm, money_field
-from shopfloor.workshop.models import Instrument, Role, Workshop
+from shopfloor.workshop.models import Device, DeviceKind, Instrument, Role, Workshop
 
 DAY_NAMES = (
     _("Monday"),
@@ -185,3 +185,39 @@ class InstrumentForm(PlainForm):
         """The form filled in with an instrument, its fields told apart from the others'."""
         facts = {field: getattr(instrument, field) for field in cls.base_fields}
         return cls(initial=facts, prefix=str(instrument.id)[:8])
+
+
+class PhoneField(forms.ModelChoiceField):  # type: ignore[type-arg]  # not subscriptable as it runs
+    """One of the shop's phones, by its name."""
+
+    def label_from_instance(self, phone: Device) -> str:
+        return phone.name
+
+    def to_python(self, value: Any) -> Any:
+        try:
+            return super().to_python(value)
+        except forms.ValidationError as error:
+            # An id that is none has another sentence of its own, which speaks of UUIDs.
+            raise forms.ValidationError(self.error_messages["invalid_choice"]) from error
+
+
+class AddPhoneForm(PlainForm):
+    """A phone that is to join; its code is shown next."""
+
+    name = forms.CharField(
+        label=_("What the phone is called"),
+        max_length=60,
+        help_text=_("As people in the shop would say it: Stand 1, the grey phone."),
+    )
+
+    def __init__(self, *args: Any, shop: Workshop, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        phones = shop.devices.filter(kind=DeviceKind.PHONE, written_off_at=None)
+        self.fields["replaces"] = PhoneField(
+            phones.order_by("revoked_at", "name"),
+            label=_("It takes the place of"),
+            required=False,
+            empty_label=_("no other phone"),
+            help_text=_("For a phone that is lost, broken or was wiped: it is signed out."),
+            error_messages={"invalid_choice": _("Choose one of the list.")},
+        )

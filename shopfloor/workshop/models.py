@@ -138,6 +138,49 @@ class Device(models.Model):
         ]
 
 
+class EnrolCode(models.Model):
+    """
+    A code on the desk's screen that makes one phone a device of the workshop. Its secret is
+    derived from its id (enrolment.py); the hash is what is looked for. `attempt` names the phone's
+    own try, so that one whose answer was lost on the way may ask again.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="codes")
+    secret_hash = models.CharField(max_length=64, unique=True)
+    name = models.CharField(max_length=60)
+    replaces = models.ForeignKey(Device, null=True, on_delete=models.SET_NULL, related_name="+")
+    made_by = models.ForeignKey(Person, null=True, on_delete=models.SET_NULL)
+    made_at = models.DateTimeField()
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True)
+    device = models.OneToOneField(
+        Device, null=True, on_delete=models.CASCADE, related_name="enrolled_by"
+    )
+    attempt = models.UUIDField(null=True)
+
+    class Meta:
+        db_table = "enrol_code"
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(used_at__isnull=True, device__isnull=True)
+                | models.Q(used_at__isnull=False, device__isnull=False),
+                name="enrol_code_used_by_a_device",
+            )
+        ]
+
+
+class WrongCode(models.Model):
+    """A code that was none, and from where it was tried; kept for as long as it counts."""
+
+    tried_from = models.CharField(max_length=64)
+    at = models.DateTimeField()
+
+    class Meta:
+        db_table = "wrong_code"
+        indexes = [models.Index(fields=["tried_from", "at"], name="wrong_code_from")]
+
+
 class Instrument(models.Model):
     """A torque wrench, gauge or ruler, with what it can be trusted for."""
 

@@ -11,13 +11,10 @@ from shopfloor.planning.opening import DAYS
 from shopfloor.workshop.models import (
     Closure,
     Device,
-    DeviceKind,
     Instrument,
     Person,
     Role,
     Workshop,
-    new_token,
-    token_hash,
 )
 
 USUAL_HOURS = {day: [["09:00", "13:00"], ["13:30", "17:30"]] for day in DAYS[:5]}
@@ -125,21 +122,6 @@ def change_instrument(*, instrument: Instrument, facts: Mapping[str, Any]) -> No
 def add_instrument(*, workshop: Workshop, name: str, kind: str, **facts: Any) -> Instrument:
     """Note an instrument that readings may name."""
     return Instrument.objects.create(workshop=workshop, name=name, kind=kind, **facts)
-
-
-def enrol_device(*, person: Person, name: str, at: datetime) -> tuple[Device, str]:
-    """Make this phone a device of the person's workshop; the token is shown this once only."""
-    token = new_token()
-    device = Device.objects.create(
-        workshop=person.workshop,
-        kind=DeviceKind.PHONE,
-        name=name.strip()[:60] or f"{person.name}'s phone",
-        person=person,
-        token_hash=token_hash(token),
-        created_at=at,
-        seen_at=at,
-    )
-    return device, token
 
 
 def revoke_device(*, device: Device, at: datetime) -> None:

@@ -7,7 +7,6 @@ from uuid import UUID
 from django import forms
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
-from django.db.models import Count
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -23,7 +22,7 @@ from shopfloor.workshop.forms import (
     PersonForm,
     SettingsForm,
 )
-from shopfloor.workshop.models import Device, DeviceKind, Instrument, Person
+from shopfloor.workshop.models import DeviceKind, Instrument, Person
 from shopfloor.workshop.queries import holiday_names
 
 HOLIDAYS_SHOWN = 8
@@ -131,30 +130,6 @@ def change_instrument(request: DeskRequest, instrument_id: UUID) -> HttpResponse
     return _done(request, f"{instrument.name} is saved.", "instruments")
 
 
-@for_managers
-@require_POST
-def revoke(request: DeskRequest, device_id: UUID) -> HttpResponse:
-    phones = Device.objects.filter(workshop=request.user.workshop, kind=DeviceKind.PHONE)
-    device = get_object_or_404(phones, id=device_id)
-    services.revoke_device(device=device, at=timezone.now())
-    words = "What it has not sent yet stays on it until it signs in again."
-    return _done(request, f"{device.name} is signed out. {words}", "phones")
-
-
-@for_managers
-@require_POST
-def write_off(request: DeskRequest, device_id: UUID) -> HttpResponse:
-    phones = Device.objects.filter(workshop=request.user.workshop, kind=DeviceKind.PHONE)
-    device = get_object_or_404(phones, id=device_id)
-    try:
-        services.write_off(device=device, at=timezone.now())
-    except services.StillSignedIn as error:
-        messages.error(request, str(error))
-        return redirect("workshop")
-    words = "Look over the bikes it worked on before you release them."
-    return _done(request, f"Nobody waits any more for what {device.name} kept. {words}", "phones")
-
-
 def _done(request: DeskRequest, sentence: str, part: str = "") -> HttpResponse:
     messages.success(request, sentence)
     response = redirect("workshop")
@@ -178,7 +153,7 @@ def _page(
         "instrument_form": InstrumentForm(),
         "instruments": _instruments(request, changed_instrument),
         "people": shop.people.order_by("-is_active", "name"),
-        "phones": _phones(request),
+        "phones": shop.devices.filter(kind=DeviceKind.PHONE, revoked_at=None).count(),
         **_days(request),
         **bound,
     }
@@ -194,13 +169,6 @@ def _instruments(
     return [
         changed if changed and changed[0] == row else (row, InstrumentForm.of(row)) for row in rows
     ]
-
-
-def _phones(request: DeskRequest) -> list[tuple[Device, int]]:
-    """Each phone with how many of its entries had not arrived when it last spoke."""
-    phones = request.user.workshop.devices.filter(kind=DeviceKind.PHONE).select_related("person")
-    counted = phones.annotate(held=Count("entries")).order_by("revoked_at", "name")
-    return [(phone, max(0, phone.last_n - phone.held - len(phone.refused_ns))) for phone in counted]
 
 
 def _days(request: DeskRequest) -> dict[str, Any]:

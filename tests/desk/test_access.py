@@ -7,12 +7,14 @@ from datetime import date
 import pytest
 from django.test import Client
 from django.urls import URLPattern, reverse
+from django.utils import timezone
 
 from shopfloor.approvals.models import Offer
 from shopfloor.approvals.services import Wanted, make_offer
 from shopfloor.config.urls import urlpatterns
 from shopfloor.jobs.models import Job
-from shopfloor.workshop.models import Person
+from shopfloor.workshop.enrolment import make_code
+from shopfloor.workshop.models import EnrolCode, Person
 from shopfloor.workshop.services import add_instrument
 from tests.factories import make_message
 from tests.phone import Phone
@@ -42,6 +44,7 @@ OWN = {
     "book-in-ready",
     "outbox",
     "workshop",
+    "phones",
     "workshop-closures",
     "workshop-people",
     "workshop-instruments",
@@ -67,10 +70,17 @@ def ids(pattern: URLPattern, job: Job, offer: Offer, phone: Phone) -> dict[str, 
         "person_id": phone.person.id,
         "instrument_id": add_instrument(workshop=shop, name="Ruler", kind="ruler", unit="mm").id,
         "device_id": phone.device.id,
+        "code_id": _code(phone).id,
         "on": date(2026, 3, 9),
         "path": f"jobs/{job.id}",
     }
     return {name: known[name] for name in pattern.pattern.converters}
+
+
+def _code(phone: Phone) -> EnrolCode:
+    otto = phone.device.workshop.people.get(role="manager")
+    shop = phone.device.workshop
+    return make_code(workshop=shop, name="Stand 1", replaces=None, by=otto, at=timezone.now())
 
 
 @pytest.fixture

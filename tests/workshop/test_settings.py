@@ -9,8 +9,8 @@ from django.utils import timezone
 
 from shopfloor.workshop import services
 from shopfloor.workshop.forms import SettingsForm
-from shopfloor.workshop.models import Device, Person, Workshop
-from tests.factories import PASSWORD, make_job, make_person
+from shopfloor.workshop.models import Person, Workshop
+from tests.factories import PASSWORD, make_person
 from tests.phone import enrol_phone
 
 pytestmark = pytest.mark.django_db
@@ -210,25 +210,3 @@ def test_a_range_the_wrong_way_round_is_refused(desk: Client, otto: Person) -> N
     assert answer.status_code == 422
     assert "must be above the lower one" in answer.text
     assert not otto.workshop.instruments.exists()
-
-
-def test_a_phone_shows_what_it_had_not_sent(desk: Client, mira: Person) -> None:
-    phone = enrol_phone(person=mira, name="The grey phone")
-    job = make_job(workshop=mira.workshop)
-    phone.write(job, "note", {"text": "one"})
-    phone.n = 3
-    phone.sync()
-
-    text = desk.get(reverse("workshop")).text
-
-    assert "The grey phone" in text
-    assert "2 entries had not arrived when it last spoke." in text
-
-
-def test_a_lost_phone_is_signed_out(desk: Client, mira: Person) -> None:
-    phone = enrol_phone(person=mira)
-
-    desk.post(reverse("workshop-phone", args=[phone.device.id]))
-
-    assert Device.objects.get(pk=phone.device.pk).revoked_at is not None
-    assert phone.post(phone.ask()).status_code == 401

@@ -30,7 +30,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** @description Make this phone a device of the signed-in person's workshop. */
+        /** @description Make this phone a device, by a code or by the session of a person of the workshop. */
         post: operations["enrol"];
         delete?: never;
         options?: never;
@@ -126,16 +126,33 @@ export interface components {
         EnrolAnswer: {
             /** Format: uuid */
             device: string;
+            name: string;
             token: string;
             /** Format: uuid */
-            person: string;
+            workshop: string;
+            workshop_name: string;
+            /** Format: uuid */
+            person: string | null;
             /** Format: uuid */
             epoch: string;
+            lost: components["schemas"]["Lost"];
         };
-        /** @description A signed-in person makes this phone a device of the workshop. */
+        /** @description By the secret of a code from the desk; without one, by the session of whoever signed in. */
         EnrolRequest: {
             /** @default  */
+            secret: string;
+            /**
+             * @description Without a code; a code knows the name.
+             * @default
+             */
             name: string;
+            /** @description What this phone has been called before, as far as it remembers. */
+            former?: string[];
+            /**
+             * Format: uuid
+             * @description The same when the phone asks again because no answer came.
+             */
+            attempt?: string | null;
         };
         /** @description One entry of a job's journal, as it is everywhere. */
         Entry: {
@@ -191,6 +208,11 @@ export interface components {
             opened_at: string;
             history: string;
             tasks: string[];
+        };
+        /** @description What the former devices wrote and never sent, as far as they told. */
+        Lost: {
+            entries: number;
+            photos: number;
         };
         /** @description The name under which a copied profile writes from now on. */
         NewDevice: {
@@ -445,6 +467,30 @@ export interface operations {
                 };
             };
             401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            429: {
                 headers: {
                     [name: string]: unknown;
                 };

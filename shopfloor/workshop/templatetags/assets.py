@@ -22,6 +22,14 @@ def _read(manifest: Path, changed_ns: int) -> dict[str, str]:
     return files
 
 
+def built_version() -> str:
+    """The version of the bench that phones get now; empty before the first build."""
+    try:
+        return _read(MANIFEST, MANIFEST.stat().st_mtime_ns).get("version", "")
+    except FileNotFoundError:
+        return ""
+
+
 @register.simple_tag
 def asset(name: str) -> str:
     """The static address of a built file."""

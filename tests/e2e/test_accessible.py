@@ -60,6 +60,6 @@ def test_the_bench(phone: Phone, shop: Shop, scheme):
     ask = page.locator("a.ask").first.get_attribute("href")
     step = page.locator("a.step-title").first.get_attribute("href")
     pages = ["/bench/", job, step, ask, f"{job}/torque", f"{job}/photos", f"{job}/history"]
-    pages += [f"{job}/note", f"{job}/finding", "/bench/kept", "/bench/person"]
+    pages += [f"{job}/note", f"{job}/finding", "/bench/kept", "/bench/person", "/bench/walk-in"]
 
     assert [line for address in pages for line in violations(page, address)] == []

@@ -1,6 +1,7 @@
 /**
  * What is a step of the route, and what does it ask?
- * Composed by the server (shopfloor/trade/route.py) and frozen on the job; nothing here is computed.
+ * Composed by the trade (shopfloor/trade/route.py, trade/compose.ts) and frozen on the job; nothing here
+ * is computed.
  */
 import type { Reason } from "../trade/route";
 import type { Rule, Verdict } from "../trade/verdict";

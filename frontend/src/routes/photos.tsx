@@ -1,5 +1,6 @@
 /* Photos: the camera page, keeping one as raw bytes, and showing one that is on this phone or at the server. */
 import type { Hono } from "hono/tiny";
+import { sha256 as nameOf } from "../journal/digest";
 import type { PhotoBody, Row } from "../journal/state";
 import { findPhoto } from "../store/photos";
 import { fetchPhoto } from "../sync/photo-lane";
@@ -34,11 +35,6 @@ async function camera(c: BenchContext, { frame, job }: OnJob): Promise<Response>
   return showPage(<PhotosPage frame={frame} job={job} {...about(c, job)} />);
 }
 
-async function hashOf(bytes: ArrayBuffer): Promise<string> {
-  const digest = await crypto.subtle.digest("SHA-256", bytes);
-  return [...new Uint8Array(digest)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-}
-
 function refusal(c: BenchContext, bytes: ArrayBuffer, phase: string): string | undefined {
   if (!c.req.header("Content-Type")?.startsWith("image/")) return say("photo.no-picture");
   if (bytes.byteLength === 0) return say("photo.empty");
@@ -53,7 +49,7 @@ async function keep(c: BenchContext, on: OnJob): Promise<Response> {
   const error = refusal(c, bytes, phase);
   if (error) return sayPlainly(error, 422);
   const { view, item } = about(c, on.job);
-  const sha256 = await hashOf(bytes);
+  const sha256 = await nameOf(bytes);
   const mime = c.req.header("Content-Type") ?? "image/jpeg";
   const caption = (c.req.query("caption") ?? "").trim();
   await recordPhoto(

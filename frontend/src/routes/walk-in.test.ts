@@ -63,6 +63,25 @@ test("the list of jobs leads to the form in one tap", async () => {
   expect(await html("/bench/walk-in")).toContain('type="tel"');
 });
 
+test("every page has the strict headers and nothing inline", async () => {
+  await open();
+
+  for (const path of ["/bench/walk-in", `/bench/walk-in/${ID}`]) {
+    const response = await bench.get(path);
+    expect(response.headers.get("Content-Security-Policy")).toContain("default-src 'none'");
+    expect(await response.text()).not.toMatch(/ style="| on[a-z]+="|<script(?![^>]*src=)/);
+  }
+});
+
+test("a bike is found by what its tag says, also once it has a number", async () => {
+  await open();
+  await markWalkInSent(ID, "J-0044");
+
+  expect(await html(`/bench/find?q=${tagCode(ID).toLowerCase()}`)).toContain(
+    "moss-green city bike",
+  );
+});
+
 test("a phone that never had the catalogue says what to do", async () => {
   await edit(["meta"], (tx) => tx.objectStore("meta").delete("catalogue"));
 

@@ -1,4 +1,5 @@
 /* Finds a step of a job, or a job of the list, by a few letters of it: no case, no accents, words in any order. Pure. */
+import { tagCode } from "../journal/tag-code";
 import type { ListedJob } from "../store/schema";
 import { word } from "../words/bench";
 import type { StepView } from "./job-model";
@@ -50,10 +51,10 @@ export function findSteps(steps: readonly StepView[], query: string): StepView[]
   ]);
 }
 
-/** By number, bike, first name and service; a number may be typed without its letter and zeros. */
+/** By number, tag, bike, first name and service; a number may be typed without its letter and zeros. */
 export function findJobs(jobs: readonly ListedJob[], query: string): ListedJob[] {
   return best(jobs, query, ({ header }) => [
-    `${header.number} ${Number(header.number.replace(/\D/g, ""))}`,
+    `${header.number} ${Number(header.number.replace(/\D/g, ""))} ${tagCode(header.id)}`,
     header.bike,
     header.customer,
     word("service", header.service),

@@ -4,27 +4,14 @@
  */
 import { createHash } from "node:crypto";
 import { mkdir, readdir, readFile, rename, rm, writeFile } from "node:fs/promises";
-import { gzipSync } from "node:zlib";
-import { build } from "esbuild";
+import { brotliCompressSync, gzipSync } from "node:zlib";
+import { bundle, bundleStyles } from "./bundling.mjs";
 
 const here = new URL("./", import.meta.url);
 const place = new URL("../shopfloor/static/bench/", here);
 // Built beside and moved in at the end: a build that fails leaves the last good one in place.
 const target = new URL("../shopfloor/static/.bench-new/", here);
 const staticBase = process.env.BENCH_STATIC_BASE ?? "/static/";
-
-const common = {
-  bundle: true,
-  minify: true,
-  format: "iife",
-  target: ["es2022", "safari16.4"],
-  legalComments: "none",
-  jsx: "automatic",
-  jsxImportSource: "#html",
-  logLevel: "warning",
-  write: false,
-  absWorkingDir: here.pathname,
-};
 
 const sizes = new Map();
 
@@ -38,7 +25,10 @@ async function emit(logical, bytes, { hashed = true } = {}) {
   await writeFile(new URL(name, target), bytes);
   const zipped = gzipSync(bytes, { level: 9 });
   // The server picks these up by itself: the customer's phone may be on a slow line.
-  if (/\.(css|js|json|svg)$/.test(name)) await writeFile(new URL(`${name}.gz`, target), zipped);
+  if (/\.(css|js|json|svg)$/.test(name)) {
+    await writeFile(new URL(`${name}.gz`, target), zipped);
+    await writeFile(new URL(`${name}.br`, target), brotliCompressSync(bytes));
+  }
   sizes.set(name, [bytes.length, zipped.length]);
   return `bench/${name}`;
 }
@@ -54,28 +44,10 @@ async function languages() {
   return files;
 }
 
-async function bundle(entry, define = {}) {
-  const result = await build({
-    ...common,
-    entryPoints: [entry],
-    define: { BENCH_WORDS: JSON.stringify(wordsByLanguage), ...define },
-  });
-  return Buffer.from(result.outputFiles[0].contents);
-}
-
 /** One style sheet; fonts and pictures it names come out beside it under hashed names. */
 async function styles(entry, logical) {
-  const result = await build({
-    ...common,
-    entryPoints: [entry],
-    outdir: target.pathname,
-    assetNames: "[name]-[hash]",
-    loader: { ".woff2": "file", ".woff": "file", ".svg": "file" },
-  });
   const files = {};
-  for (const file of result.outputFiles) {
-    const name = file.path.split("/").pop();
-    const bytes = Buffer.from(file.contents);
+  for (const [name, bytes] of await bundleStyles(entry, target.pathname)) {
     if (name.endsWith(".css")) files[logical] = await emit(logical, bytes);
     else files[name] = await emit(name, bytes, { hashed: false });
   }
@@ -128,14 +100,16 @@ await rm(target, { recursive: true, force: true });
 await mkdir(target, { recursive: true });
 
 const words = await languages();
-const wordsByLanguage = Object.fromEntries(
-  Object.entries(words).map(([name, file]) => [name.slice(6, -5), staticBase + file]),
-);
+const byLanguage = Object.entries(words).map(([name, file]) => [
+  name.slice("words-".length, -".json".length),
+  staticBase + file,
+]);
+const define = { BENCH_WORDS: JSON.stringify(Object.fromEntries(byLanguage)) };
 const files = {
   ...words,
-  "page.js": await emit("page.js", await bundle("src/page/main.ts")),
-  "scan.js": await emit("scan.js", await bundle("src/page/scan.ts")),
-  "desk.js": await emit("desk.js", await bundle("src/desk/main.ts")),
+  "page.js": await emit("page.js", await bundle("src/page/main.ts", define)),
+  "scan.js": await emit("scan.js", await bundle("src/page/scan.ts", define)),
+  "desk.js": await emit("desk.js", await bundle("src/desk/main.ts", define)),
   ...(await styles("styles/index-bench.css", "bench.css")),
   ...(await styles("styles/index-desk.css", "shopfloor.css")),
   ...(await icons()),
@@ -146,6 +120,7 @@ files["manifest.webmanifest"] = await emit("manifest.webmanifest", Buffer.from(w
 const forDesk = new Set(["desk.js", "shopfloor.css"]);
 const forBench = Object.keys(files).filter((name) => !forDesk.has(name));
 const workerSource = await bundle("src/worker.ts", {
+  ...define,
   BENCH_VERSION: '"@version@"',
   BENCH_FILES: JSON.stringify(
     Object.fromEntries(forBench.map((name) => [name, staticBase + files[name]])),

@@ -2,9 +2,12 @@ import { beforeEach, expect, test } from "vitest";
 import sent from "../../../fixtures/cases/catalogue.json";
 import { digestOf } from "../journal/digest";
 import { tagCode } from "../journal/tag-code";
+import { appendEntry } from "../store/append";
 import { edit } from "../store/database";
 import { findJob, listJobs } from "../store/jobs";
 import { keepCatalogue, setPerson } from "../store/meta";
+import { countKept } from "../store/outbox";
+import { listRefused } from "../store/refused";
 import { findDraft } from "../store/walk-in-draft";
 import {
   findWalkIn,
@@ -12,7 +15,16 @@ import {
   markWalkInRefused,
   markWalkInSent,
 } from "../store/walk-ins";
-import { type Bench, connect, DEVICE, freshDatabase, MIRA, WORKSHOP } from "../testing/bench";
+import {
+  type Bench,
+  connect,
+  DEVICE,
+  freshDatabase,
+  JOB,
+  MIRA,
+  makeEntry,
+  WORKSHOP,
+} from "../testing/bench";
 import { FakeServer } from "../testing/fake-server";
 import type { Catalogue } from "../trade/catalogue";
 import { compose } from "../trade/compose";
@@ -284,6 +296,45 @@ test("the tag's code stands large until the desk has a number, and then the tag 
   expect(await html(`/bench/walk-in/${ID}`)).toContain('class="tag-code">J-0044<');
   expect(list).toContain(`The bike with the tag ${code} is J-0044 now.`);
   expect(await html("/bench/")).not.toContain(code);
+});
+
+test("with signal the job goes first and its work after it, so that none is refused", async () => {
+  const { server, syncer } = bench;
+  server.online = false;
+  await open();
+  await post(`/bench/jobs/${ID}/steps/identify/tick`, { outcome: "done", seen: "" });
+  const without = await syncer.sync({ force: true });
+  server.online = true;
+  server.refuse = ({ job }) =>
+    server.walkIns.has(job) ? undefined : { code: "unknown-job", message: "No such job." };
+  const withSignal = await syncer.sync({ force: true });
+
+  expect([without.ok, withSignal.ok]).toEqual([false, true]);
+  expect(server.walkIns.get(ID)).toMatchObject({
+    customer_name: "Jana Novak",
+    service: "standard",
+  });
+  expect(server.stored.map(({ entry }) => [entry.job, entry.kind])).toEqual([[ID, "tick"]]);
+  expect(await listRefused()).toEqual([]);
+  expect((await countKept()).entries).toBe(0);
+});
+
+test("while the server cannot take the job its work waits, and other work goes", async () => {
+  const { server, syncer } = bench;
+  server.refuseWalkIn = { code: "unknown-person", message: "Choose who works." };
+  await open();
+  await post(`/bench/jobs/${ID}/steps/identify/tick`, { outcome: "done", seen: "" });
+  await appendEntry(makeEntry({ job: JOB, kind: "note", body: { text: "…" } }));
+  await syncer.sync({ force: true });
+  const held = server.stored.map(({ entry }) => entry.job);
+  server.refuseWalkIn = undefined;
+  await post(`/bench/walk-in/${ID}/mend`, {});
+  await open();
+  await syncer.sync({ force: true });
+
+  expect(held).toEqual([JOB]);
+  expect(server.stored.map(({ entry }) => entry.job)).toEqual([JOB, ID]);
+  expect(await listRefused()).toEqual([]);
 });
 
 test("a walk-in that was refused stays listed, and its page says why", async () => {

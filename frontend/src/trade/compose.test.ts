@@ -61,3 +61,15 @@ test("composing leaves the catalogue as it was", () => {
 
   expect(JSON.stringify(CATALOGUE)).toBe(before);
 });
+
+test("a check is of steps that are on this route", () => {
+  const steps = CATALOGUE.steps.map((row) =>
+    row.kind === "check" ? { ...row, checks: [...row.checks, "svc_hubs"] } : row,
+  );
+  const checksOf = (service: string) =>
+    compose({ ...CATALOGUE, steps }, { kind: "road" }, service).find(({ kind }) => kind === "check")
+      ?.checks;
+
+  expect(checksOf("full")).toContain("svc_hubs");
+  expect(checksOf("standard")).toEqual(["final_torque", "final_check", "recheck"]);
+});

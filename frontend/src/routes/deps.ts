@@ -2,7 +2,7 @@
 import type { Context } from "hono";
 import type { Fetch } from "../sync/exchange";
 import type { Syncer } from "../sync/loop";
-import type { Assets } from "../views/layout";
+import type { Assets, Frame } from "../views/layout";
 
 export type Deps = {
   now: () => Date;
@@ -19,7 +19,11 @@ export type BenchEnv = {
     /** Keeps the worker alive until the promise is settled. */
     waitUntil?: (promise: Promise<unknown>) => void;
   };
-  Variables: { deps: Deps };
+  Variables: {
+    deps: Deps;
+    /** What the page of this request shows around its work, once it was loaded. */
+    frame?: Frame;
+  };
 };
 
 export type BenchContext = Context<BenchEnv>;

@@ -1,11 +1,19 @@
 /* The way into every page of a job: frame and job loaded, or a page that says what is missing. */
 import type { Child } from "../html/jsx-runtime";
-import { type AskView, findAsk, findStep, type JobView, type StepView } from "../views/job-model";
+import { findJob, findJobAgain } from "../store/jobs";
+import {
+  type AskView,
+  describeJob,
+  findAsk,
+  findStep,
+  type JobView,
+  type StepView,
+} from "../views/job-model";
 import type { Frame } from "../views/layout";
 import { MissingPage } from "../views/missing";
 import { say } from "../words/bench";
 import type { BenchContext } from "./deps";
-import { loadFrame, loadJob } from "./load";
+import { loadFrame } from "./load";
 import { sayPlainly, showMissingPage } from "./respond";
 
 export type OnJob = { frame: Frame; job: JobView; me: string };
@@ -24,9 +32,9 @@ async function missing(c: BenchContext, frame: Frame, what: string): Promise<Res
 /** Runs the handler with the job of the address. */
 export function onJob(handle: (c: BenchContext, on: OnJob) => Promise<Response>) {
   return async (c: BenchContext): Promise<Response> => {
-    const frame = await loadFrame(c);
-    const job = await loadJob(param(c, "job"), frame.workshop?.people ?? []);
-    if (!job) return missing(c, frame, say("missing.job"));
+    const [frame, opened] = await Promise.all([loadFrame(c), findJob(param(c, "job"))]);
+    if (!opened) return missing(c, frame, say("missing.job"));
+    const job = describeJob(opened, frame.workshop?.people ?? []);
     return handle(c, { frame, job, me: frame.me });
   };
 }
@@ -51,5 +59,6 @@ export function onAsk(handle: (c: BenchContext, on: OnAsk) => Promise<Response>)
 
 /** The job again, after an entry was written to it. */
 export async function reloaded(on: OnJob): Promise<JobView> {
-  return (await loadJob(on.job.header.id, on.job.people)) ?? on.job;
+  const opened = await findJobAgain(on.job.header.id);
+  return opened ? describeJob(opened, on.job.people) : on.job;
 }

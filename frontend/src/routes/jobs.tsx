@@ -8,7 +8,7 @@ import { TodayPage } from "../views/today";
 import { TorquePage } from "../views/torque-page";
 import type { BenchEnv } from "./deps";
 import { onJob } from "./handlers";
-import { justKept, loadFrame } from "./load";
+import { justKept, loadFrame, withUnsent } from "./load";
 import { showPage } from "./respond";
 
 export function jobRoutes(app: Hono<BenchEnv>): void {
@@ -29,7 +29,7 @@ export function jobRoutes(app: Hono<BenchEnv>): void {
   app.get(
     "/bench/jobs/:job/history",
     onJob(async (_, { frame, job, me }) =>
-      showPage(<HistoryPage frame={frame} job={job} me={me} />),
+      showPage(<HistoryPage frame={frame} job={await withUnsent(job)} me={me} />),
     ),
   );
 }

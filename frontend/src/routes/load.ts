@@ -3,8 +3,9 @@
 import { listHands } from "../store/hands";
 import { findJob } from "../store/jobs";
 import { findPerson, readFrameFacts } from "../store/meta";
-import { countKept, listUnsentIds } from "../store/outbox";
+import { listUnsentIds } from "../store/outbox";
 import type { Person } from "../store/schema";
+import { countAnew, lastCount } from "../store/tally";
 import { describeJob, type JobView } from "../views/job-model";
 import type { Kept } from "../views/kept-line";
 import type { Frame } from "../views/layout";
@@ -14,21 +15,25 @@ import type { BenchContext } from "./deps";
 /** Later, the way back to the page says it again and nobody needs to be told. */
 const FRESH_MS = 60_000;
 
+/** What waits, after something was written. */
 export async function loadTruth(c: BenchContext): Promise<Truth> {
-  return (await loadFrame(c)).truth;
+  const { truth } = c.get("frame") ?? (await loadFrame(c));
+  return { ...truth, kept: await lastCount(), running: c.var.deps.syncer.isRunning() };
 }
 
 export async function loadFrame(c: BenchContext): Promise<Frame> {
   const { now, syncer, assets } = c.var.deps;
   const hands = showsHands(c) ? await findPerson().then((me) => listHands(me ?? "")) : [];
   const [kept, { workshop, person: me, facts }] = await Promise.all([
-    countKept(),
+    c.req.method === "GET" ? countAnew() : lastCount(),
     readFrameFacts(),
   ]);
   const clock = { now: now(), timezone: workshop?.timezone ?? "UTC" };
   const truth = { kept, facts, running: syncer.isRunning(), clock };
   const person = workshop?.people.find((each) => each.id === me);
-  return { assets, workshop, person, me, hands, hours: workshop?.hours ?? {}, truth };
+  const frame = { assets, workshop, person, me, hands, hours: workshop?.hours ?? {}, truth };
+  c.set("frame", frame);
+  return frame;
 }
 
 /** A part of a page is drawn without the running clock, unless it is about it: an answer to a tick has no time. */
@@ -46,6 +51,11 @@ export function justKept(c: BenchContext, job: JobView, me: string): Kept | unde
 }
 
 export async function loadJob(id: string, people: Person[]): Promise<JobView | undefined> {
-  const [opened, unsent] = await Promise.all([findJob(id), listUnsentIds()]);
-  return opened && describeJob(opened, people, unsent);
+  const opened = await findJob(id);
+  return opened && describeJob(opened, people);
+}
+
+/** With what still waits of it: only the list of what was written tells. */
+export async function withUnsent(job: JobView): Promise<JobView> {
+  return { ...job, unsent: await listUnsentIds() };
 }

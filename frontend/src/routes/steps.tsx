@@ -3,7 +3,7 @@ import type { Hono } from "hono/tiny";
 import type { Entry } from "../journal/entry";
 import { doersOf, fullRoute, safetyEntries } from "../journal/progress";
 import type { Head } from "../journal/state";
-import { type JobView, nameOf, type StepView } from "../views/job-model";
+import { findStep, type JobView, nameOf, type StepView } from "../views/job-model";
 import { NextLine, StageHeading } from "../views/job-page";
 import { KeptChange, TakenBack } from "../views/kept-line";
 import { stepAnchor, stepPath } from "../views/paths";
@@ -14,7 +14,7 @@ import { whenInWords } from "../views/words";
 import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { type OnJob, type OnStep, onJob, onStep, reloaded } from "./handlers";
-import { justKept, loadTruth } from "./load";
+import { justKept, loadTruth, withUnsent } from "./load";
 import { formOf, record, seenIds, textOf } from "./record";
 import { goTo, sayPlainly, showFormAgain, showFragment, showPage } from "./respond";
 
@@ -23,11 +23,11 @@ const OUTCOMES = new Set(["done", "open"]);
 export function stepRoutes(app: Hono<BenchEnv>): void {
   app.get(
     "/bench/jobs/:job/steps/:step",
-    onStep(async (c, { frame, job, view, me }) =>
-      showPage(
-        <StepPage frame={frame} job={job} view={view} me={me} kept={justKept(c, job, me)} />,
-      ),
-    ),
+    onStep(async (c, { frame, job, view, me }) => {
+      const kept = justKept(c, job, me);
+      const written = await withUnsent(job);
+      return showPage(<StepPage frame={frame} job={written} view={view} me={me} kept={kept} />);
+    }),
   );
   app.post("/bench/jobs/:job/steps/:step/tick", onStep(tick));
   app.post("/bench/jobs/:job/steps/:step/not-needed", onStep(leaveOut));
@@ -86,21 +86,28 @@ type SurroundingsProps = {
 };
 
 function Surroundings({ before, job, view, clockTime }: SurroundingsProps) {
-  const key = view.step.key;
   const stage = job.stages.find((each) => each.stage === view.step.stage);
-  const touched = new Set([before.next?.step.key, job.next?.step.key]);
-  const rows = job.steps.filter(
-    ({ step }) =>
-      step.key !== key && (touched.has(step.key) || step.after.some((each) => each.key === key)),
-  );
   return (
     <>
-      {rows.map((row) => (
+      {changedRows(before, job, view).map((row) => (
         <StepRow job={job} view={row} clockTime={clockTime} oob />
       ))}
       {stage ? <StageHeading stage={stage} oob /> : null}
       <NextLine job={job} oob />
     </>
+  );
+}
+
+/** The rows beside this one that say something else than before: the fewer are drawn, the sooner the tick shows. */
+function changedRows(before: JobView, job: JobView, { step }: StepView): StepView[] {
+  const drawn = (of: JobView, view: StepView | undefined) =>
+    view && String(<StepRow job={of} view={view} clockTime={(iso) => iso} />);
+  const touched = new Set([before.next?.step.key, job.next?.step.key]);
+  return job.steps.filter(
+    (view) =>
+      view.step.key !== step.key &&
+      (touched.has(view.step.key) || view.step.after.some(({ key }) => key === step.key)) &&
+      drawn(before, findStep(before, view.step.key)) !== drawn(job, view),
   );
 }
 

@@ -6,7 +6,7 @@ import { TruthLine } from "../views/truth";
 import { say } from "../words/bench";
 import type { BenchContext, BenchEnv } from "./deps";
 import { type OnJob, onJob, reloaded } from "./handlers";
-import { loadTruth } from "./load";
+import { loadTruth, withUnsent } from "./load";
 import { formOf, record, seenIds, textOf } from "./record";
 import { reload, sayPlainly, showFormAgain, showFragment } from "./respond";
 import { changedStep } from "./steps";
@@ -58,7 +58,7 @@ async function showWritten(
   on: OnJob,
   step: string | undefined,
 ): Promise<Response> {
-  const job = await reloaded(on);
+  const job = await withUnsent(await reloaded(on));
   const truth = await loadTruth(c);
   const wholeJob = c.req.header("HX-Current-URL")?.endsWith("/history") ?? false;
   const list = (

@@ -3,11 +3,12 @@ import type { IDBPTransaction } from "idb";
 import type { Entry } from "../journal/entry";
 import { say } from "../words/bench";
 import { edit } from "./database";
-import { openIn, withSummary } from "./jobs";
+import { type Change, openIn, summed } from "./jobs";
 import { open, remember } from "./opened";
 import { waitingPhoto } from "./photos";
 import { askRoomForPhoto, withRoom } from "./room";
 import type { BenchDatabase, DeviceFacts, EntryRow, JobRow, PhotoRow } from "./schema";
+import { addToTally } from "./tally";
 import { inFront } from "./turns";
 
 export type NewEntry = Pick<Entry, "id" | "job" | "kind" | "by" | "at" | "body" | "supersedes">;
@@ -31,14 +32,17 @@ export async function appendPhoto(entry: NewEntry, photo: PhotoRow): Promise<Ent
   return withRoom(() => append(entry, waitingPhoto(photo)));
 }
 
-function append(fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
-  return inFront(() =>
+async function append(fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
+  const { database, entry, change, known } = await inFront(() =>
     edit(
       ["meta", "jobs", "headers", "routes", "entries", "photos"],
       (tx) => write(tx, fresh, photo),
       "strict",
     ),
   );
+  if (change) remember(database, change);
+  if (!known) addToTally(database, entry, photo ? 1 : 0);
+  return entry;
 }
 
 type Writing = IDBPTransaction<
@@ -46,9 +50,10 @@ type Writing = IDBPTransaction<
   ("meta" | "jobs" | "headers" | "routes" | "entries" | "photos")[],
   "readwrite"
 >;
+type Written = { database: object; entry: Entry; known: boolean; change?: Change | undefined };
 
 /** Reads all it needs at once and writes all at once: on a slow phone each way to the disk and back counts. */
-async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
+async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<Written> {
   const [meta, entries, jobs] = [
     tx.objectStore("meta"),
     tx.objectStore("entries"),
@@ -60,30 +65,28 @@ async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<En
     meta.get("n") as Promise<number | undefined>,
     jobs.get(fresh.job),
   ]);
-  if (known) return known.entry;
+  const database = tx.db;
+  if (known) return { database, entry: known.entry, known: true };
   if (!device) throw new NotEnrolled();
   const n = (last ?? 0) + 1;
   const entry: Entry = { v: 1, ...fresh, device: device.device, n };
-  const changed = row && (await withEntry(tx, row, entry));
+  const change = row && (await withEntry(tx, row, entry));
   const kept: EntryRow = { id: entry.id, job: entry.job, entry, own: true, unsent: n };
   const writing = [
     meta.put(n, "n"),
     entries.put(kept),
-    changed && jobs.put(changed),
+    change && jobs.put(change.row),
     photo && tx.objectStore("photos").put(photo),
   ];
   // Nothing more will be asked of this transaction: it need not wait for us to see that it went well.
   tx.commit();
   await Promise.all(writing);
-  return entry;
+  return { database, entry, known: false, change };
 }
 
-/** The job's row as it is with one more entry. */
-async function withEntry(tx: Writing, row: JobRow, entry: Entry): Promise<JobRow | undefined> {
+/** The job and its row as they are with one more entry. */
+async function withEntry(tx: Writing, row: JobRow, entry: Entry): Promise<Change | undefined> {
   const before = await openIn(tx, row);
   if (!before) return undefined;
-  const after = open(before.header, [...before.entries, entry]);
-  const changed = withSummary(row, after);
-  remember(tx.db, changed, after);
-  return changed;
+  return summed(row, open(before.header, [...before.entries, entry]));
 }

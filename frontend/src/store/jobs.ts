@@ -1,7 +1,7 @@
 /* Reads jobs: the list from its summaries, one job with all its entries. */
 import type { IDBPObjectStore } from "idb";
 import { edit, withDatabase } from "./database";
-import { type OpenedJob, open, recall, remember } from "./opened";
+import { lastSeen, type OpenedJob, open, recall, remember } from "./opened";
 import { findRoute } from "./routes";
 import { type BenchDatabase, GONE, type JobBrief, type JobRow, type ListedJob } from "./schema";
 import { summarise } from "./summary";
@@ -35,6 +35,11 @@ export async function countJobs(): Promise<number> {
   return withDatabase((database) => database.countFromIndex("jobs", "house"));
 }
 
+/** As it was read or written last here: for the answer to what was written just now. */
+export async function findJobAgain(id: string): Promise<OpenedJob | undefined> {
+  return (await withDatabase(async (database) => lastSeen(database, id))) ?? findJob(id);
+}
+
 export async function findJob(id: string): Promise<OpenedJob | undefined> {
   return withDatabase(async (database) => {
     const tx = database.transaction(["jobs", "headers", "routes", "entries"]);
@@ -62,7 +67,7 @@ export async function openIn(tx: Reading, row: JobRow): Promise<OpenedJob | unde
   if (!header || !route) return undefined;
   const entries = rows.map((each) => each.entry);
   const job = open({ ...header, route }, entries);
-  remember(tx.db, row, job);
+  remember(tx.db, { row, job });
   return job;
 }
 
@@ -78,18 +83,24 @@ export async function refreshJobs(ids: Iterable<string>): Promise<void> {
 }
 
 async function refreshSummary(id: string): Promise<void> {
-  await edit(["jobs", "headers", "routes", "entries"], async (tx) => {
+  const done = await edit(["jobs", "headers", "routes", "entries"], async (tx) => {
     const row = await tx.objectStore("jobs").get(id);
-    if (!row?.house || (row.summary && !row.stale)) return;
+    if (!row?.house || (row.summary && !row.stale)) return undefined;
     const job = await openIn(tx, row);
-    if (job) await tx.objectStore("jobs").put(withSummary(row, job));
+    if (!job) return undefined;
+    const change = summed(row, job);
+    await tx.objectStore("jobs").put(change.row);
+    return { database: tx.db, change };
   });
+  if (done) remember(done.database, done.change);
 }
 
-/** The row with a new summary and a new mark. */
-export function withSummary(row: JobRow, job: OpenedJob): JobRow {
+/** A job and its row, with a new summary and a new mark. */
+export type Change = { row: JobRow; job: OpenedJob };
+
+export function summed(before: JobRow, job: OpenedJob): Change {
   const summary = summarise(job);
-  const { house: _, ...rest } = row;
+  const { house: _, ...rest } = before;
   const house = GONE.has(summary.place) ? {} : { house: 1 };
-  return { ...rest, ...house, stale: false, summary, mark: crypto.randomUUID() };
+  return { job, row: { ...rest, ...house, stale: false, summary, mark: crypto.randomUUID() } };
 }

@@ -39,8 +39,13 @@ export function recall(database: object, row: JobRow | undefined): OpenedJob | u
   return found?.mark === row.mark ? found.job : undefined;
 }
 
-/** May be called before the row is committed: a mark that never reaches the database is never asked for. */
-export function remember(database: object, row: JobRow, job: OpenedJob): void {
+/** As this worker saw it last: for the answer to what it has just written. */
+export function lastSeen(database: object, id: string): OpenedJob | undefined {
+  return memories.get(database)?.get(id)?.job;
+}
+
+/** To be called when the row is committed: what is in memory was true once. */
+export function remember(database: object, { row, job }: { row: JobRow; job: OpenedJob }): void {
   if (row.mark === undefined || row.stale) return;
   const memory = memories.get(database) ?? new Map<string, Remembered>();
   memories.set(database, memory);

@@ -13,7 +13,6 @@ import type {
   DeviceFacts,
   EntryRow,
   HeaderRow,
-  JobRow,
   OtherPhone,
   RefusedRow,
   SyncFacts,
@@ -30,35 +29,48 @@ export class Gap extends Error {
   }
 }
 
-/** Headers, each marked with the route it needs where that is not here yet. */
-export async function applyJobs(headers: HeaderRow[]): Promise<void> {
-  if (headers.length === 0) return;
-  await edit(
+type Heading = IDBPTransaction<
+  BenchDatabase,
+  ("jobs" | "headers" | "routes" | "meta")[],
+  "readwrite"
+>;
+
+/** Headers, each marked with the route it needs where that is not here yet. Returns the jobs that changed. */
+export async function applyJobs(headers: HeaderRow[]): Promise<string[]> {
+  if (headers.length === 0) return [];
+  return edit(
     ["jobs", "headers", "routes", "meta"],
     async (tx) => {
       const facts = await factsIn(tx.objectStore("meta"));
-      const [jobs, routes] = [tx.objectStore("jobs"), tx.objectStore("routes")];
-      const known = await Promise.all(
-        headers.map((header) => Promise.all([jobs.get(header.id), routes.getKey(header.route)])),
-      );
-      const rows = headers.map((header, at) => withHeader(header, known[at], facts));
-      await Promise.all([
-        ...headers.map((header) => tx.objectStore("headers").put(header)),
-        ...rows.map((row) => jobs.put(row)),
-      ]);
+      const applied = await Promise.all(headers.map((header) => applyJob(tx, header, facts)));
+      return applied.flatMap((id) => id ?? []);
     },
     "relaxed",
   );
 }
 
-function withHeader(
-  { route, ...brief }: HeaderRow,
-  [row, hasRoute]: [JobRow | undefined, string | undefined] = [undefined, undefined],
+async function applyJob(
+  tx: Heading,
+  header: HeaderRow,
   facts: SyncFacts,
-): JobRow {
-  const { waits: _, ...known } = row ?? { summary: null };
-  const marks = { ...inEra(facts), ...(hasRoute === undefined && { waits: route }) };
-  return { house: 1, ...known, id: brief.id, brief, stale: true, ...marks };
+): Promise<string | undefined> {
+  const [jobs, known] = [tx.objectStore("jobs"), tx.objectStore("headers")];
+  const [row, before, route] = await Promise.all([
+    jobs.get(header.id),
+    known.get(header.id),
+    tx.objectStore("routes").getKey(header.route),
+  ]);
+  const { era } = inEra(facts);
+  if (row?.brief && row.era === era && canonicalJson(before) === canonicalJson(header))
+    return undefined;
+  const { route: name, ...brief } = header;
+  const { waits: _, ...rest } = row ?? { summary: null };
+  const marks = { ...inEra(facts), ...(route === undefined && { waits: name }) };
+  await Promise.all([
+    known.put(header),
+    jobs.put({ house: 1, ...rest, id: header.id, brief, stale: true, ...marks }),
+  ]);
+  return header.id;
 }
 
 export async function applyWorkshop(workshop: WorkshopInfo, digest: string): Promise<void> {

@@ -60,6 +60,20 @@ export async function dropThumbs(): Promise<number> {
   });
 }
 
+/** The pictures of entries that the desk redacted; one that waits still goes, to be redacted there. */
+export async function forgetPhotosOf(entries: string[]): Promise<void> {
+  if (entries.length === 0) return;
+  await edit(["entries", "thumbs", "photos"], async (tx) => {
+    const photos = tx.objectStore("photos");
+    for (const id of entries) {
+      const sha256 = (await tx.objectStore("entries").get(id))?.entry.body.sha256;
+      if (typeof sha256 !== "string") continue;
+      await tx.objectStore("thumbs").delete(sha256);
+      if ((await photos.get(sha256))?.unsent === undefined) await photos.delete(sha256);
+    }
+  });
+}
+
 /** Bikes that left the house need none. */
 export async function dropThumbsOfGone(): Promise<void> {
   await edit(["thumbs", "jobs"], async (tx) => {

@@ -16,7 +16,6 @@ import {
   makeEntry,
   NOW,
 } from "../testing/bench";
-import { waitAfter } from "./lane";
 
 let bench: Bench;
 
@@ -237,11 +236,4 @@ test("two syncs at once are one", async () => {
 
   expect(one).toBe(other);
   expect(bench.server.questions.length).toBe(asked + 1);
-});
-
-test("waiting grows with every failure, is spread by chance, and has an end", () => {
-  expect(waitAfter(0, 0.5)).toBe(0);
-  expect(waitAfter(1, 0)).toBe(2500);
-  expect(waitAfter(1, 1)).toBe(5000);
-  expect(waitAfter(30, 1)).toBe(60_000);
 });

@@ -13,6 +13,7 @@ import { markTaken, type Run as Numbers } from "../store/outbox";
 import { type RefusedEntry, setRefusedAside } from "../store/refused";
 import { offerEverythingAgain, startEpoch } from "../store/restore";
 import type { HeaderRow, SyncFacts } from "../store/schema";
+import { forgetPhotosOf, wantThumbs } from "../store/thumbs";
 import { batchSize, yieldTurn } from "../store/turns";
 import { say } from "../words/bench";
 import type { Answer, Question } from "./exchange";
@@ -81,8 +82,7 @@ async function settle(
 }
 
 async function takeNews(run: Run, question: Question, answer: Answer): Promise<void> {
-  await applyJobs(answer.jobs as HeaderRow[]);
-  for (const { id } of answer.jobs) run.jobs.add(id);
+  for (const job of await applyJobs(answer.jobs as HeaderRow[])) run.jobs.add(job);
   if (answer.workshop && answer.workshop_digest !== question.workshop_digest)
     await applyWorkshop(answer.workshop, answer.workshop_digest);
   for (const job of await applyOthers(answer.others)) run.jobs.add(job);
@@ -98,6 +98,7 @@ async function takeEntries(run: Run, facts: SyncFacts, answer: Answer): Promise<
     const batch = entries.slice(start, start + batchSize());
     const { jobs, cursor } = await applyEntries(batch, numbers);
     for (const job of jobs) run.jobs.add(job);
+    await lookForPhotos(batch);
     if ((batch.at(-1)?.seq ?? 0) > cursor) throw new Gap(cursor + 1);
     run.pulled += batch.length;
     start += batch.length;
@@ -108,4 +109,18 @@ async function takeEntries(run: Run, facts: SyncFacts, answer: Answer): Promise<
     reached = (await applyEntries([], numbers)).cursor;
   if (answer.cursor > reached) throw new Gap(reached + 1);
   return reached;
+}
+
+const SHA256 = /^[0-9a-f]{64}$/;
+
+/** Photos of others are fetched small later on; what was redacted is not kept. */
+async function lookForPhotos(batch: Numbered[]): Promise<void> {
+  const entries = batch.map(({ entry }) => entry);
+  const photos = entries.flatMap(({ kind, job, body }) => {
+    const sha256 = kind === "photo" ? String(body.sha256) : "";
+    return SHA256.test(sha256) ? [{ sha256, job }] : [];
+  });
+  await wantThumbs(photos);
+  const redacted = entries.filter(({ kind }) => kind === "redacted");
+  await forgetPhotosOf(redacted.map(({ body }) => String(body.entry)));
 }

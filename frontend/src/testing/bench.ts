@@ -200,9 +200,9 @@ export async function makeBench(): Promise<Bench> {
   return bench;
 }
 
-export function connect(server: FakeServer): Bench {
+export function connect(server: FakeServer, at = NOW): Bench {
   const changed: Bench["changed"] = [];
-  const now = () => NOW;
+  const now = () => at;
   const deps = {
     fetch: server.fetch,
     now,

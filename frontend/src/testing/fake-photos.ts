@@ -38,7 +38,9 @@ export class FakePhotos {
     };
     if (number("Upload-Offset") !== part.bytes.length) return placeOf(409, part.bytes.length);
     const chunk = new Uint8Array(await request.arrayBuffer());
-    const bytes = new Uint8Array([...part.bytes, ...chunk]);
+    const bytes = new Uint8Array(part.bytes.length + chunk.length);
+    bytes.set(part.bytes);
+    bytes.set(chunk, part.bytes.length);
     this.parts.set(sha256, { ...part, bytes });
     if (bytes.length === part.length) this.whole.set(sha256, bytes);
     return placeOf(204, bytes.length);

@@ -14,7 +14,7 @@ await build({
   format: "esm",
   platform: "node",
   jsx: "automatic",
-  jsxImportSource: "hono/jsx",
+  jsxImportSource: "#html",
   logLevel: "warning",
 });
 process.argv[2] = fileURLToPath(new URL("../fixtures/releases", import.meta.url));

@@ -1,7 +1,6 @@
 /* The server on the phone: which address is answered by which route. Knows no worker; runs in tests as it is. */
-import { Hono } from "hono/tiny";
 import { asksRoutes } from "./routes/asks";
-import type { BenchContext, BenchEnv, Deps } from "./routes/deps";
+import type { BenchContext, Deps } from "./routes/deps";
 import { deviceRoutes } from "./routes/device";
 import { findRoutes } from "./routes/find";
 import { handsRoutes } from "./routes/hands";
@@ -12,6 +11,7 @@ import { personRoutes } from "./routes/person";
 import { photoRoutes } from "./routes/photos";
 import { sentenceFor } from "./routes/record";
 import { sayPlainly, showMissingPage, showPage } from "./routes/respond";
+import { Router } from "./routes/router";
 import { stepRoutes } from "./routes/steps";
 import { undoRoutes } from "./routes/undo";
 import { walkInRoutes } from "./routes/walk-in";
@@ -34,15 +34,8 @@ const BEFORE_ENROLMENT = new Set([
 
 const NOT_OURS = () => new Response(null, { status: 404 });
 
-export function createApp(deps: Deps): Hono<BenchEnv> {
-  const app = new Hono<BenchEnv>();
-  app.use("*", async (c, next) => {
-    c.set("deps", deps);
-    const path = c.req.path;
-    if (SERVERS.has(path)) return NOT_OURS();
-    if (!BEFORE_ENROLMENT.has(path) && !(await findDevice())) return NOT_OURS();
-    return next();
-  });
+export function createApp(deps: Deps): Router {
+  const app = new Router(deps, { guard, missing, failed: explain });
   jobRoutes(app);
   findRoutes(app);
   stepRoutes(app);
@@ -55,14 +48,19 @@ export function createApp(deps: Deps): Hono<BenchEnv> {
   personRoutes(app);
   keptRoutes(app);
   deviceRoutes(app);
-  app.notFound(async (c) => {
-    const frame = await loadFrame(c as BenchContext);
-    return showMissingPage(
-      <MissingPage frame={frame} what={say("missing.page")} path={c.req.path} />,
-    );
-  });
-  app.onError((error, c) => explain(error, c as BenchContext));
   return app;
+}
+
+async function guard(path: string): Promise<Response | undefined> {
+  if (SERVERS.has(path)) return NOT_OURS();
+  return BEFORE_ENROLMENT.has(path) || (await findDevice()) ? undefined : NOT_OURS();
+}
+
+async function missing(c: BenchContext): Promise<Response> {
+  const frame = await loadFrame(c);
+  return showMissingPage(
+    <MissingPage frame={frame} what={say("missing.page")} path={c.req.path} />,
+  );
 }
 
 const FULL_OR_STUCK = 507;

@@ -2,7 +2,6 @@
  * What JSX becomes here: a string of HTML, written at once from the inside out. Text is escaped; only what was
  * drawn by this module goes in as it is. The names of the exports are those that the compilers call.
  */
-import type { JSX as Known } from "hono/jsx";
 
 /** HTML that is ready: everything in it was escaped or drawn here. */
 export class Html {
@@ -19,19 +18,14 @@ export class Html {
 
 export type Child = Html | string | number | boolean | null | undefined | Child[];
 
-type Attributes = { children?: Child; [name: string]: unknown };
+type Attributes = { [name: string]: Child };
 type Component = (props: never) => Html | null;
-type Drawing = "circle" | "g" | "line" | "path" | "rect" | "svg" | "text" | "use";
 
 export declare namespace JSX {
   type Element = Html | null;
-  type ElementType = keyof IntrinsicElements | Component;
+  type ElementType = string | Component;
   type ElementChildrenAttribute = { children: Child };
-  type IntrinsicElements = {
-    [Tag in keyof Known.IntrinsicElements]: Omit<Known.IntrinsicElements[Tag], "children"> & {
-      children?: Child;
-    };
-  } & { [Tag in Drawing]: Attributes };
+  type IntrinsicElements = { [tag: string]: Attributes };
 }
 
 const ESCAPES: Record<string, string> = {
@@ -56,7 +50,7 @@ function written(child: Child): string {
 }
 
 /** True is an attribute without a value; false and nothing leave it out. */
-function attribute(name: string, value: unknown): string {
+function attribute(name: string, value: Child): string {
   if (value == null || value === false) return "";
   return value === true ? ` ${name}=""` : ` ${name}="${escaped(String(value))}"`;
 }

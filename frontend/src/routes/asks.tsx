@@ -1,5 +1,4 @@
 /* One ask: its page, its band while a number is typed, and the reading or choice that answers it. */
-import type { Hono } from "hono/tiny";
 import { getHabits, rememberHabits } from "../store/meta";
 import type { Instrument } from "../store/schema";
 import { isTorqueUnit } from "../trade/units";
@@ -14,13 +13,14 @@ import { canonicalValue, uncertaintyInOtherUnit } from "../views/reading";
 import { nextTorque } from "../views/torque-page";
 import { TruthLine } from "../views/truth";
 import { say, word } from "../words/bench";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { type OnAsk, onAsk, reloaded } from "./handlers";
 import { loadTruth } from "./load";
 import { formOf, record, seenIds, textOf } from "./record";
 import { showFormAgain, showFragment, showPage } from "./respond";
+import type { Router } from "./router";
 
-export function asksRoutes(app: Hono<BenchEnv>): void {
+export function asksRoutes(app: Router): void {
   const path = "/bench/jobs/:job/steps/:step/asks/:item";
   app.get(
     path,

@@ -1,5 +1,4 @@
 /* What the routes are given from outside: the clock, the syncer, and ways to tell other windows. No worker globals. */
-import type { Context } from "hono";
 import type { Fetch } from "../sync/exchange";
 import type { Syncer } from "../sync/loop";
 import type { Assets, Frame } from "../views/layout";
@@ -15,15 +14,25 @@ export type Deps = {
 };
 
 export type BenchEnv = {
-  Bindings: {
-    /** Keeps the worker alive until the promise is settled. */
-    waitUntil?: (promise: Promise<unknown>) => void;
-  };
-  Variables: {
+  /** Keeps the worker alive until the promise is settled. */
+  waitUntil?: (promise: Promise<unknown>) => void;
+};
+
+/** One request as a handler sees it. */
+export type BenchContext = {
+  var: {
     deps: Deps;
     /** What the page of this request shows around its work, once it was loaded. */
     frame?: Frame;
   };
+  env: BenchEnv;
+  req: {
+    raw: Request;
+    method: string;
+    path: string;
+    /** A part of the path by its name in the route. */
+    param: (name: string) => string | undefined;
+    query: (name: string) => string | undefined;
+    header: (name: string) => string | undefined;
+  };
 };
-
-export type BenchContext = Context<BenchEnv>;

@@ -1,5 +1,4 @@
 /* What the page tells the worker: that this phone is enrolled, that it is time to sync, what is on the screen. */
-import type { Hono } from "hono/tiny";
 import * as v from "valibot";
 import { enrol } from "../store/enrolment";
 import { countJobs } from "../store/jobs";
@@ -16,12 +15,13 @@ import type { StorageState } from "../store/schema";
 import { Handed } from "../sync/wire";
 import { TruthLine } from "../views/truth";
 import { say } from "../words/bench";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { loadTruth } from "./load";
 import { isUuid } from "./record";
 import { sayPlainly, sendJson, showFragment } from "./respond";
+import type { Router } from "./router";
 
-export function deviceRoutes(app: Hono<BenchEnv>): void {
+export function deviceRoutes(app: Router): void {
   app.get("/bench/device", async () => sendJson(await deviceState()));
   app.post("/bench/device", takeDevice);
   app.post("/bench/sync", sync);
@@ -65,7 +65,7 @@ async function sync(c: BenchContext): Promise<Response> {
   const trigger = c.req.header("X-Trigger") ?? "";
   const force = trigger === "" || trigger === "online";
   const outcome = await syncer.sync({ force, calm: true });
-  if (outcome.ok) c.env?.waitUntil?.(syncer.photos({ force, calm: true }));
+  if (outcome.ok) c.env.waitUntil?.(syncer.photos({ force, calm: true }));
   return sendJson({ ok: outcome.ok, message: outcome.message, jobs: await countJobs() });
 }
 

@@ -1,17 +1,17 @@
 /* Looking for a step, a job or a tag, all of it among what is on this phone; and fetching what is not. */
-import type { Hono } from "hono/tiny";
 import { listJobs } from "../store/jobs";
 import { FindJobPage, FindStepPage, FoundJobs, FoundSteps } from "../views/find-page";
 import { jobPath, stepAnchor } from "../views/paths";
 import { ScanPage } from "../views/scan-page";
 import { findJobs, findSteps, jobOfNumber } from "../views/search";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { type OnJob, onJob } from "./handlers";
 import { loadFrame } from "./load";
 import { formOf, textOf } from "./record";
 import { goTo, ownPath, showFragment, showPage } from "./respond";
+import type { Router } from "./router";
 
-export function findRoutes(app: Hono<BenchEnv>): void {
+export function findRoutes(app: Router): void {
   app.get("/bench/scan", async (c) => showPage(<ScanPage frame={await loadFrame(c)} />));
   app.get("/bench/find", findJob);
   app.get("/bench/jobs/:job/find", onJob(findStep));

@@ -1,5 +1,4 @@
 /* Hands on and off a bike, now or as somebody remembers it; and the answer that they are still on. */
-import type { Hono } from "hono/tiny";
 import { openStints } from "../journal/hands";
 import { noteStill } from "../store/hands";
 import type { RunningHands } from "../store/schema";
@@ -10,13 +9,14 @@ import { KeptChange } from "../views/kept-line";
 import { handsPath, jobPath } from "../views/paths";
 import { TruthLine } from "../views/truth";
 import { say } from "../words/bench";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { type OnJob, onJob, reloaded } from "./handlers";
 import { loadFrame } from "./load";
 import { formOf, record, textOf } from "./record";
 import { goTo, sayPlainly, showFormAgain, showFragment, showPage } from "./respond";
+import type { Router } from "./router";
 
-export function handsRoutes(app: Hono<BenchEnv>): void {
+export function handsRoutes(app: Router): void {
   app.get("/bench/hands", async (c) => showFragment(<HandsLine frame={await loadFrame(c)} />));
   app.get(
     "/bench/jobs/:job/hands",

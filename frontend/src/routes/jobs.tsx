@@ -1,17 +1,16 @@
 /* The list of jobs, one job, its torque run and its history. */
-import type { Hono } from "hono/tiny";
 import { listJobs } from "../store/jobs";
 import { listOldTags } from "../store/walk-ins";
 import { HistoryPage } from "../views/history";
 import { JobPage } from "../views/job-page";
 import { TodayPage } from "../views/today";
 import { TorquePage } from "../views/torque-page";
-import type { BenchEnv } from "./deps";
 import { onJob } from "./handlers";
 import { justKept, loadFrame, withUnsent } from "./load";
 import { showPage } from "./respond";
+import type { Router } from "./router";
 
-export function jobRoutes(app: Hono<BenchEnv>): void {
+export function jobRoutes(app: Router): void {
   app.get("/bench/", async (c) => {
     const [frame, jobs, oldTags] = await Promise.all([loadFrame(c), listJobs(), listOldTags()]);
     return showPage(<TodayPage frame={frame} jobs={jobs} oldTags={oldTags} />);

@@ -1,5 +1,4 @@
 /* What is kept on this phone: seen, sent, sent again, taken off the list, or saved as a file. */
-import type { Hono } from "hono/tiny";
 import { findDevice, findStorage, listOthers } from "../store/meta";
 import { exportEntries, listKeptEntries, listLost } from "../store/outbox";
 import * as photos from "../store/photos";
@@ -8,12 +7,13 @@ import type { Person } from "../store/schema";
 import * as walkIns from "../store/walk-ins";
 import type { JobView } from "../views/job-model";
 import { KeptPage, type KeptScreen } from "../views/kept-page";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { loadFrame, loadJob } from "./load";
 import { refusedItems } from "./refused-items";
 import { goTo, sendFile, showPage } from "./respond";
+import type { Router } from "./router";
 
-export function keptRoutes(app: Hono<BenchEnv>): void {
+export function keptRoutes(app: Router): void {
   app.get("/bench/kept", async (c) => showPage(KeptPage(await screenOf(c))));
   app.post("/bench/kept/send", sendNow);
   app.get("/bench/kept/export", exportFile);
@@ -85,7 +85,7 @@ async function jobsOf(ids: string[], people: Person[]): Promise<Map<string, JobV
 
 async function sendNow(c: BenchContext): Promise<Response> {
   await c.var.deps.syncer.sync({ force: true });
-  c.env?.waitUntil?.(c.var.deps.syncer.photos({ force: true }));
+  c.env.waitUntil?.(c.var.deps.syncer.photos({ force: true }));
   return goTo(c, "/bench/kept");
 }
 

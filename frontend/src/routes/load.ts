@@ -17,7 +17,7 @@ const FRESH_MS = 60_000;
 
 /** What waits, after something was written. */
 export async function loadTruth(c: BenchContext): Promise<Truth> {
-  const { truth } = c.get("frame") ?? (await loadFrame(c));
+  const { truth } = c.var.frame ?? (await loadFrame(c));
   return { ...truth, kept: await lastCount(), running: c.var.deps.syncer.isRunning() };
 }
 
@@ -32,7 +32,7 @@ export async function loadFrame(c: BenchContext): Promise<Frame> {
   const truth = { kept, facts, running: syncer.isRunning(), clock };
   const person = workshop?.people.find((each) => each.id === me);
   const frame = { assets, workshop, person, me, hands, hours: workshop?.hours ?? {}, truth };
-  c.set("frame", frame);
+  c.var.frame = frame;
   return frame;
 }
 

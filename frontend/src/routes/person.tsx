@@ -1,16 +1,16 @@
 /* Who works at this phone. */
-import type { Hono } from "hono/tiny";
 import { listHands } from "../store/hands";
 import { setPerson } from "../store/meta";
 import { HandsLine } from "../views/hands";
 import { Who } from "../views/who";
 import { say } from "../words/bench";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { loadFrame } from "./load";
 import { formOf, textOf } from "./record";
 import { sayPlainly, showFragment } from "./respond";
+import type { Router } from "./router";
 
-export function personRoutes(app: Hono<BenchEnv>): void {
+export function personRoutes(app: Router): void {
   app.post("/bench/person", choose);
 }
 

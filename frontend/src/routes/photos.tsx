@@ -1,5 +1,4 @@
 /* Photos: the camera page, keeping one as raw bytes, and showing one that is on this phone or at the server. */
-import type { Hono } from "hono/tiny";
 import { sha256 as nameOf } from "../journal/digest";
 import type { PhotoBody, Row } from "../journal/state";
 import { findPhoto } from "../store/photos";
@@ -8,17 +7,18 @@ import { findStep, type JobView } from "../views/job-model";
 import { PhotoStrip, PhotosPage } from "../views/photos";
 import { TruthLine } from "../views/truth";
 import { say } from "../words/bench";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { type OnJob, onJob, reloaded } from "./handlers";
 import { loadTruth } from "./load";
 import { recordPhoto } from "./record";
 import { sayPlainly, sendBytes, showFragment, showPage } from "./respond";
+import type { Router } from "./router";
 
 const MOST_BYTES = 8_000_000;
 const PHASES = new Set(["before", "after", "detail"]);
 const SHA256 = /^[0-9a-f]{64}$/;
 
-export function photoRoutes(app: Hono<BenchEnv>): void {
+export function photoRoutes(app: Router): void {
   app.get("/bench/jobs/:job/photos", onJob(camera));
   app.post("/bench/jobs/:job/photos", onJob(keep));
   app.get("/bench/photos/:sha256", show);

@@ -31,7 +31,7 @@ function nthId(id: string, nth: number): string {
 }
 
 async function complete(c: BenchContext, action: Action, nth = 0): Promise<NewEntry> {
-  const by = c.get("frame")?.me ?? (await findPerson());
+  const by = c.var.frame?.me ?? (await findPerson());
   if (!by) throw new NobodyAtWork();
   const given = c.req.header("X-Entry-Id") ?? "";
   const id = isUuid(given) ? given.toLowerCase() : v7();
@@ -58,7 +58,7 @@ export async function recordPhoto(
 export function announce(c: BenchContext, job: string): void {
   const { deps } = c.var;
   deps.changed([job], c.req.header("X-Page"));
-  c.env?.waitUntil?.(deps.syncer.soon());
+  c.env.waitUntil?.(deps.syncer.soon());
 }
 
 /** The heads a person saw on the screen, as the page sent them. */

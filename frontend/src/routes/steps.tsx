@@ -1,5 +1,4 @@
 /* One step: its page, its tick, leaving it out, the second check, settling a conflict. */
-import type { Hono } from "hono/tiny";
 import type { Entry } from "../journal/entry";
 import { doersOf, fullRoute, safetyEntries } from "../journal/progress";
 import type { Head } from "../journal/state";
@@ -12,15 +11,16 @@ import { StepRow } from "../views/step-row";
 import { TruthLine } from "../views/truth";
 import { whenInWords } from "../views/words";
 import { say } from "../words/bench";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { type OnJob, type OnStep, onJob, onStep, reloaded } from "./handlers";
 import { justKept, loadTruth, withUnsent } from "./load";
 import { formOf, record, seenIds, textOf } from "./record";
 import { goTo, sayPlainly, showFormAgain, showFragment, showPage } from "./respond";
+import type { Router } from "./router";
 
 const OUTCOMES = new Set(["done", "open"]);
 
-export function stepRoutes(app: Hono<BenchEnv>): void {
+export function stepRoutes(app: Router): void {
   app.get(
     "/bench/jobs/:job/steps/:step",
     onStep(async (c, { frame, job, view, me }) => {

@@ -1,17 +1,17 @@
 /* Takes entries back: at once from the line under the thumb, later from the list of what was written, with a reason. */
-import type { Hono } from "hono/tiny";
 import { undoing } from "../journal/undo";
 import { HistoryList, TakeBackForm } from "../views/history";
 import { TruthLine } from "../views/truth";
 import { say } from "../words/bench";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { type OnJob, onJob, reloaded } from "./handlers";
 import { loadTruth, withUnsent } from "./load";
 import { formOf, record, seenIds, textOf } from "./record";
 import { reload, sayPlainly, showFormAgain, showFragment } from "./respond";
+import type { Router } from "./router";
 import { changedStep } from "./steps";
 
-export function undoRoutes(app: Hono<BenchEnv>): void {
+export function undoRoutes(app: Router): void {
   app.post("/bench/jobs/:job/undo", onJob(undo));
   app.post("/bench/jobs/:job/void", onJob(takeBack));
 }

@@ -1,5 +1,4 @@
 /* Taking a bike in at the stand, with or without signal: the form, what is typed kept, the job at once. */
-import type { Hono } from "hono/tiny";
 import { v7 } from "uuid";
 import { findCatalogue } from "../store/meta";
 import type { WalkInDraft } from "../store/schema";
@@ -19,15 +18,16 @@ import {
   type WalkInScreen,
 } from "../views/walk-in-form";
 import { WalkInOpenedPage } from "../views/walk-in-opened";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { type OnJob, onJob } from "./handlers";
 import { loadFrame } from "./load";
 import { openWalkIn } from "./open-walk-in";
 import { announce, formOf, isUuid, textOf } from "./record";
 import { goTo, showFormAgain, showFragment, showPage } from "./respond";
+import type { Router } from "./router";
 import { errorsIn, isOdd, NOTHING_TYPED, traitsOf, typedFor, typedIn } from "./walk-in-values";
 
-export function walkInRoutes(app: Hono<BenchEnv>): void {
+export function walkInRoutes(app: Router): void {
   app.get(WALK_IN, showForm);
   app.post(WALK_IN, withForm(open));
   app.post(`${WALK_IN}/draft`, withForm(keep));

@@ -1,5 +1,4 @@
 /* Notes and findings: forms that keep what was typed until it is kept. */
-import type { Hono } from "hono/tiny";
 import type { AddedTask } from "../store/schema";
 import { FindingForm, FindingPage, type FindingValues, NO_PART } from "../views/finding-form";
 import type { JobView } from "../views/job-model";
@@ -7,12 +6,13 @@ import type { Frame } from "../views/layout";
 import { NoteForm, NotePage } from "../views/note-form";
 import { jobPath, stepAnchor } from "../views/paths";
 import { say } from "../words/bench";
-import type { BenchContext, BenchEnv } from "./deps";
+import type { BenchContext } from "./deps";
 import { type OnJob, onJob } from "./handlers";
 import { formOf, record, textOf } from "./record";
 import { goTo, showFormAgain, showPage } from "./respond";
+import type { Router } from "./router";
 
-export function writingRoutes(app: Hono<BenchEnv>): void {
+export function writingRoutes(app: Router): void {
   app.get(
     "/bench/jobs/:job/note",
     onJob(async (c, { frame, job }) =>

@@ -101,7 +101,3 @@ export function sentence(text: string): string {
   const trimmed = text.trim();
   return trimmed === "" || /[.!?]$/.test(trimmed) ? trimmed : `${trimmed}.`;
 }
-
-export function count(n: number, one: string, many = `${one}s`): string {
-  return `${n} ${n === 1 ? one : many}`;
-}

@@ -62,6 +62,7 @@ export function jsx(tag: string | Component, props: Attributes): Html | null {
   return new Html(VOID.test(tag) ? `${text}>` : `${text}>${written(props.children)}</${tag}>`);
 }
 
+/** @alias For elements with several children. */
 export const jsxs = jsx;
 
 export function Fragment({ children }: { children?: Child }): Html {

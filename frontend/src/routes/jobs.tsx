@@ -9,6 +9,7 @@ import { onJob } from "./handlers";
 import { justKept, loadFrame, withUnsent } from "./load";
 import { showPage } from "./respond";
 import type { Router } from "./router";
+import { newestPhotos, stripOf } from "./strip";
 
 export function jobRoutes(app: Router): void {
   app.get("/bench/", async (c) => {
@@ -18,7 +19,15 @@ export function jobRoutes(app: Router): void {
   app.get(
     "/bench/jobs/:job",
     onJob(async (c, { frame, job, me }) =>
-      showPage(<JobPage frame={frame} job={job} me={me} kept={justKept(c, job, me)} />),
+      showPage(
+        <JobPage
+          frame={frame}
+          job={job}
+          me={me}
+          strip={await stripOf(job, newestPhotos(job))}
+          kept={justKept(c, job, me)}
+        />,
+      ),
     ),
   );
   app.get(

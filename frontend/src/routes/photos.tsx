@@ -1,10 +1,11 @@
 /* Photos: the camera page, keeping one as raw bytes, and showing one that is on this phone or at the server. */
 import { sha256 as nameOf } from "../journal/digest";
-import type { PhotoBody, Row } from "../journal/state";
 import { findPhoto } from "../store/photos";
+import { findThumb } from "../store/thumbs";
 import { fetchPhoto } from "../sync/photo-lane";
 import { findStep, type JobView } from "../views/job-model";
-import { PhotoStrip, PhotosPage } from "../views/photos";
+import { KeptChange } from "../views/kept-line";
+import { PhotoPage, PhotoStrip, PhotosPage } from "../views/photos";
 import { TruthLine } from "../views/truth";
 import { say } from "../words/bench";
 import type { BenchContext } from "./deps";
@@ -13,14 +14,17 @@ import { loadTruth } from "./load";
 import { recordPhoto } from "./record";
 import { sayPlainly, sendBytes, showFragment, showPage } from "./respond";
 import type { Router } from "./router";
+import { newestPhotos, photosOf, stripOf } from "./strip";
 
 const MOST_BYTES = 8_000_000;
 const PHASES = new Set(["before", "after", "detail"]);
 const SHA256 = /^[0-9a-f]{64}$/;
+const JPEG = "image/jpeg";
 
 export function photoRoutes(app: Router): void {
   app.get("/bench/jobs/:job/photos", onJob(camera));
   app.post("/bench/jobs/:job/photos", onJob(keep));
+  app.get("/bench/jobs/:job/photos/:sha256", onJob(one));
   app.get("/bench/photos/:sha256", show);
 }
 
@@ -32,7 +36,15 @@ function about(c: BenchContext, job: JobView) {
 }
 
 async function camera(c: BenchContext, { frame, job }: OnJob): Promise<Response> {
-  return showPage(<PhotosPage frame={frame} job={job} {...about(c, job)} />);
+  const { view, item, label } = about(c, job);
+  const strip = await stripOf(job, photosOf(job, view?.step.key, item));
+  return showPage(<PhotosPage frame={frame} view={view} item={item} label={label} {...strip} />);
+}
+
+async function one(c: BenchContext, { frame, job }: OnJob): Promise<Response> {
+  const photo = job.state.photos.find((each) => each.body.sha256 === c.req.param("sha256"));
+  if (!photo) return sayPlainly(say("photo.no-name"), 410);
+  return showPage(<PhotoPage frame={frame} job={job} photo={photo} />);
 }
 
 function refusal(c: BenchContext, bytes: ArrayBuffer, phase: string): string | undefined {
@@ -52,7 +64,7 @@ async function keep(c: BenchContext, on: OnJob): Promise<Response> {
   const sha256 = await nameOf(bytes);
   const mime = c.req.header("Content-Type") ?? "image/jpeg";
   const caption = (c.req.query("caption") ?? "").trim();
-  await recordPhoto(
+  const entry = await recordPhoto(
     c,
     {
       job: on.job.header.id,
@@ -80,17 +92,15 @@ async function keep(c: BenchContext, on: OnJob): Promise<Response> {
     },
   );
   const job = await reloaded(on);
+  const whole = c.req.query("strip") === "job";
+  const shown = whole ? newestPhotos(job) : photosOf(job, view?.step.key, item);
   return showFragment(
     <>
-      <PhotoStrip photos={photosAbout(job, view?.step.key, item)} />
+      <PhotoStrip {...(await stripOf(job, shown))} />
+      <KeptChange job={job} entry={entry} at="#kept" />
       <TruthLine truth={await loadTruth(c)} oob />
     </>,
   );
-}
-
-function photosAbout(job: JobView, step: string | undefined, item: string): Row<PhotoBody>[] {
-  if (!step || !item) return job.state.photos;
-  return job.state.photos.filter((each) => each.body.step === step && each.body.item === item);
 }
 
 async function show(c: BenchContext): Promise<Response> {
@@ -98,7 +108,8 @@ async function show(c: BenchContext): Promise<Response> {
   if (!SHA256.test(sha256)) return sayPlainly(say("photo.no-name"), 410);
   const kept = await findPhoto(sha256);
   if (kept) return sendBytes(kept.bytes, kept.mime);
-  const fetched = await fetchPhoto(c.var.deps.fetch, sha256);
-  if (fetched) return sendBytes(fetched, "image/jpeg");
-  return sayPlainly(say("photo.not-here"), 410);
+  const small = await findThumb(sha256);
+  if (small && c.req.query("size") === "small") return sendBytes(small, JPEG);
+  const bytes = (await fetchPhoto(c.var.deps.fetch, sha256)) ?? small;
+  return bytes ? sendBytes(bytes, JPEG) : sayPlainly(say("photo.not-here"), 410);
 }

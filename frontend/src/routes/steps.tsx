@@ -2,11 +2,13 @@
 import type { Entry } from "../journal/entry";
 import { doersOf, fullRoute, safetyEntries } from "../journal/progress";
 import type { Head } from "../journal/state";
+import { findCatalogue } from "../store/meta";
 import { findStep, type JobView, nameOf, type StepView } from "../views/job-model";
 import { NextLine, StageHeading } from "../views/job-page";
 import { KeptChange, TakenBack } from "../views/kept-line";
 import { stepAnchor, stepPath } from "../views/paths";
-import { CheckForm, StepHead, StepPage } from "../views/step-page";
+import { CheckForm } from "../views/step-check";
+import { StepAct, StepHead, StepPage } from "../views/step-page";
 import { StepRow } from "../views/step-row";
 import { TruthLine } from "../views/truth";
 import { whenInWords } from "../views/words";
@@ -17,22 +19,26 @@ import { justKept, loadTruth, withUnsent } from "./load";
 import { formOf, record, seenIds, textOf } from "./record";
 import { goTo, sayPlainly, showFormAgain, showFragment, showPage } from "./respond";
 import type { Router } from "./router";
+import { photosOf, stripOf } from "./strip";
 
 const OUTCOMES = new Set(["done", "open"]);
 
 export function stepRoutes(app: Router): void {
-  app.get(
-    "/bench/jobs/:job/steps/:step",
-    onStep(async (c, { frame, job, view, me }) => {
-      const kept = justKept(c, job, me);
-      const written = await withUnsent(job);
-      return showPage(<StepPage frame={frame} job={written} view={view} me={me} kept={kept} />);
-    }),
-  );
+  app.get("/bench/jobs/:job/steps/:step", onStep(stepPage));
   app.post("/bench/jobs/:job/steps/:step/tick", onStep(tick));
   app.post("/bench/jobs/:job/steps/:step/not-needed", onStep(leaveOut));
   app.post("/bench/jobs/:job/steps/:step/check", onStep(check));
   app.post("/bench/jobs/:job/settle", onJob(settle));
+}
+
+async function stepPage(c: BenchContext, on: OnStep): Promise<Response> {
+  const [strip, catalogue, job] = await Promise.all([
+    stripOf(on.job, photosOf(on.job, on.view.step.key)),
+    findCatalogue(),
+    withUnsent(on.job),
+  ]);
+  const kept = justKept(c, on.job, on.me);
+  return showPage(<StepPage {...on} job={job} strip={strip} catalogue={catalogue} kept={kept} />);
 }
 
 async function tick(c: BenchContext, on: OnStep): Promise<Response> {
@@ -69,7 +75,9 @@ export async function changedStep(
       ) : (
         <StepRow job={job} view={view} clockTime={clockTime} />
       )}
-      {onStepPage ? null : (
+      {onStepPage ? (
+        <StepAct job={job} view={view} oob />
+      ) : (
         <Surroundings before={before.job} job={job} view={view} clockTime={clockTime} />
       )}
       {entry ? <KeptChange job={job} entry={entry} at={`#step-${key}`} /> : <TakenBack />}

@@ -5,7 +5,7 @@ import { say, word } from "../words/bench";
 import { Glyph } from "./glyph";
 import type { JobView, StageView, StepView } from "./job-model";
 import { type Frame, Layout } from "./layout";
-import { jobPath, stepAnchor } from "./paths";
+import { findPath, jobPath, stepAnchor } from "./paths";
 import { JobRow } from "./today";
 
 type SearchProps = { action: string; label: string; query: string };
@@ -60,7 +60,7 @@ export function FindStepPage({ frame, job, query, found }: StepsProps & { frame:
       job={id}
     >
       <h1>{say("find.step")}</h1>
-      <Search action={`${jobPath(id)}/find`} label={say("find.step-label")} query={query} />
+      <Search action={findPath(id)} label={say("find.step-label")} query={query} />
       <FoundSteps job={job} query={query} found={found} />
     </Layout>
   );

@@ -45,7 +45,7 @@ export function FindingPage({ frame, job, tasks, values }: FormProps & { frame: 
           phase="detail"
           words={say("finding.photo-of-it")}
         />
-        <PhotoStrip photos={[]} />
+        <PhotoStrip job={job} photos={[]} here={new Set()} />
       </section>
       <FindingForm job={job} tasks={tasks} values={values} />
     </Layout>

@@ -1,28 +1,36 @@
 /* The page of one job: what was agreed, what was found, every step in working order, and the bar under the thumb. */
 import { rich, say, word } from "../words/bench";
+import { Bar } from "./bar";
 import { PlaceChip } from "./chip";
 import { FindingList } from "./findings";
 import { Glyph } from "./glyph";
-import { HandsButton, Since } from "./hands";
+import { Since } from "./hands";
 import { type JobView, nameOf, type StageView, torqueRun } from "./job-model";
 import type { Kept } from "./kept-line";
 import { type Frame, Layout } from "./layout";
-import { handsPath, jobPath, photoPagePath } from "./paths";
-import { PhotoStrip } from "./photos";
+import { findPath, handsPath, jobPath, photoPagePath } from "./paths";
+import { PhotoStrip, type StripProps } from "./photos";
+import { StageStrip } from "./stage-strip";
 import { StepRow } from "./step-row";
 import { type Clock, money, whenInWords } from "./words";
 
 /** Newer notes matter; all of them stand in the history. */
 const SHOWN_NOTES = 5;
 
-type PageProps = { frame: Frame; job: JobView; me: string; kept?: Kept | undefined };
+type PageProps = {
+  frame: Frame;
+  job: JobView;
+  me: string;
+  strip: StripProps;
+  kept?: Kept | undefined;
+};
 
 export function promiseSentence(job: JobView, clock: Clock): string {
   const at = job.state.ready_at ?? job.header.promised_at;
   return at ? say("promise.at", { when: whenInWords(at, clock) }) : say("promise.none-yet");
 }
 
-export function JobPage({ frame, job, me, kept }: PageProps) {
+export function JobPage({ frame, job, me, strip, kept }: PageProps) {
   const { header } = job;
   const clock = frame.truth.clock;
   return (
@@ -41,6 +49,7 @@ export function JobPage({ frame, job, me, kept }: PageProps) {
       <Ways job={job} />
       <FindingList job={job} />
       <Notes job={job} clock={clock} />
+      <PhotoStrip {...strip} />
       <div class="stack" id="stages">
         {job.stages.map((stage) => (
           <Stage job={job} stage={stage} clock={clock} />
@@ -157,8 +166,8 @@ function Ways({ job }: { job: JobView }) {
 }
 
 function Notes({ job, clock }: { job: JobView; clock: Clock }) {
-  const { notes, photos } = job.state;
-  if (notes.length + photos.length === 0) return null;
+  const { notes } = job.state;
+  if (notes.length === 0) return null;
   return (
     <section class="stack tight" aria-label={say("job.notes")}>
       {notes.length > SHOWN_NOTES ? (
@@ -176,7 +185,6 @@ function Notes({ job, clock }: { job: JobView; clock: Clock }) {
           </span>
         </p>
       ))}
-      {photos.length > 0 ? <PhotoStrip photos={photos.slice(-4)} /> : null}
     </section>
   );
 }
@@ -219,6 +227,7 @@ export function NextLine({ job, oob }: { job: JobView; oob?: boolean }) {
       href={next ? `#step-${next.step.key}` : "#stages"}
       {...(oob ? { "hx-swap-oob": "outerMorph" } : {})}
     >
+      <StageStrip stages={job.stages} now={next?.step.stage} />
       <span class="next-word">{next ? say("job.next") : say("job.all-done")}</span>
       <span class="next-title">{next?.step.title ?? ""}</span>
       <span class="soft nowrap">{say("frame.done-of", { done: job.done, total: job.total })}</span>
@@ -227,25 +236,16 @@ export function NextLine({ job, oob }: { job: JobView; oob?: boolean }) {
 }
 
 function Foot({ job, me }: { job: JobView; me: string }) {
-  const base = jobPath(job.header.id);
   return (
     <div class="sticky">
-      <NextLine job={job} />
-      <div class="sticky-row">
-        <a class="sticky-button" href={photoPagePath(job.header.id)}>
-          <Glyph name="camera" />
-          {say("action.photo")}
+      <div class="next-row">
+        <NextLine job={job} />
+        <a class="find-way" href={findPath(job.header.id)}>
+          <Glyph name="search" />
+          <span class="hidden-text">{say("find.step")}</span>
         </a>
-        <a class="sticky-button" href={`${base}/finding`}>
-          <Glyph name="finding" />
-          {say("action.finding")}
-        </a>
-        <a class="sticky-button" href={`${base}/note`}>
-          <Glyph name="note" />
-          {say("action.note")}
-        </a>
-        <HandsButton job={job} me={me} />
       </div>
+      <Bar job={job} me={me} />
     </div>
   );
 }

@@ -21,7 +21,11 @@ export const photoPagePath = (job: string, step = "", item = ""): string => {
   const query = new URLSearchParams({ ...(step && { step }), ...(item && { item }) }).toString();
   return `${jobPath(job)}/photos${query ? `?${query}` : ""}`;
 };
+export const findPath = (job: string): string => `${jobPath(job)}/find`;
 export const handsPath = (job: string): string => `${jobPath(job)}/hands`;
 export const photoPath = (sha256: string): string => `/bench/photos/${sha256}`;
+export const smallPhotoPath = (sha256: string): string => `${photoPath(sha256)}?size=small`;
+export const photoViewPath = (job: string, sha256: string): string =>
+  `${jobPath(job)}/photos/${sha256}`;
 export const WALK_IN = "/bench/walk-in";
 export const walkInPath = (job: string): string => `${WALK_IN}/${enc(job)}`;

@@ -1,29 +1,35 @@
 /* One step in full: why it is here, how it is done, what never to do, what it asks, and what was written about it. */
-import { doersOf } from "../journal/progress";
+import type { Catalogue } from "../trade/catalogue";
 import { say, word } from "../words/bench";
+import { Bar } from "./bar";
 import { Cautions } from "./cautions";
 import { AddedMark, SafetyMark } from "./chip";
 import { ConflictNotice } from "./conflict";
 import { formAttributes, Hidden } from "./forms";
 import { Glyph } from "./glyph";
 import { HistoryList } from "./history";
-import { type JobView, nameOf, type StepView } from "./job-model";
+import { type JobView, nextAsk, type StepView } from "./job-model";
 import type { Kept } from "./kept-line";
 import { type Frame, Layout } from "./layout";
-import { jobPath, photoPagePath, stepAnchor, stepPath } from "./paths";
+import { jobPath, stepAnchor, stepPath } from "./paths";
+import { PhotoStrip, type StripProps } from "./photos";
+import { How, Why } from "./step-about";
 import { StepAsks } from "./step-asks";
-import { Tick } from "./step-row";
-import { fromInWords, sentence, whenInWords } from "./words";
+import { CheckForm } from "./step-check";
+import { askHref, Tick, tickAttributes } from "./step-row";
+import { sentence, whenInWords } from "./words";
 
 type PageProps = {
   frame: Frame;
   job: JobView;
   view: StepView;
   me: string;
+  strip: StripProps;
+  catalogue: Catalogue | undefined;
   kept?: Kept | undefined;
 };
 
-export function StepPage({ frame, job, view, me, kept }: PageProps) {
+export function StepPage({ frame, job, view, me, strip, catalogue, kept }: PageProps) {
   const id = job.header.id;
   const clock = frame.truth.clock;
   return (
@@ -33,7 +39,7 @@ export function StepPage({ frame, job, view, me, kept }: PageProps) {
       back={{ href: stepAnchor(id, view.step.key), word: job.header.number }}
       job={id}
       refresh={stepPath(id, view.step.key)}
-      foot={<StepFoot job={job} view={view} />}
+      foot={<StepFoot job={job} view={view} me={me} />}
       kept={kept}
     >
       <StepHead job={job} view={view} />
@@ -49,7 +55,8 @@ export function StepPage({ frame, job, view, me, kept }: PageProps) {
       <How view={view} />
       <StepAsks job={job} view={view} whole />
       {view.step.kind === "check" ? <CheckForm job={job} view={view} me={me} /> : null}
-      <Why job={job} view={view} />
+      <PhotoStrip {...strip} />
+      <Why job={job} view={view} catalogue={catalogue} />
       <NotNeeded job={job} view={view} />
       <HistoryList job={job} clock={clock} me={me} step={view.step.key} />
     </Layout>
@@ -86,110 +93,56 @@ export function StepHead({ job, view, oob }: { job: JobView; view: StepView; oob
   );
 }
 
-function How({ view }: { view: StepView }) {
+type ActProps = { job: JobView; view: StepView; oob?: boolean };
+
+/** The next thing to do, where the thumb is: tick, answer, check, or go on. */
+export function StepAct({ job, view, oob }: ActProps) {
   const { step } = view;
-  const points = step.points ?? [];
+  const more = { id: "act", ...(oob ? { "hx-swap-oob": "outerMorph" } : {}) };
+  const missing = nextAsk(view);
+  if (view.done || step.kind === "release") return <GoOn job={job} more={more} />;
+  if (step.kind === "check" || missing) {
+    const href = missing ? askHref(job, view, missing) : "#check";
+    return (
+      <a class="button primary large" href={href} {...more}>
+        {missing ? say("step.answer", { ask: missing.ask.label }) : say("step.second-check")}
+      </a>
+    );
+  }
   return (
-    <section class="stack tight">
-      {step.how ? <p>{step.how}</p> : null}
-      {points.length > 0 ? (
-        <ul>
-          {points.map((point) => (
-            <li>{point}</li>
-          ))}
-        </ul>
-      ) : null}
-      {step.compound ? (
-        <div class="panel stack tight">
-          <p class="strong">
-            <Glyph name="compound" /> {step.compound.title}
-          </p>
-          {step.compound.never ? <p>{sentence(step.compound.never)}</p> : null}
-        </div>
-      ) : null}
-      {step.bath ? <p class="panel">{sentence(step.bath)}</p> : null}
-    </section>
+    <button type="button" class="button primary large" {...more} {...tickAttributes(job, view)}>
+      <Glyph name="tick" />
+      {say("step.tick")}
+    </button>
   );
 }
 
-/** Why it is done, and why here: read once, so it stands below what is needed each time. */
-function Why({ job, view }: { job: JobView; view: StepView }) {
-  const { step } = view;
-  const after = step.after.flatMap(({ key, because }) => {
-    const earlier = job.steps.find((each) => each.step.key === key);
-    return earlier ? [{ title: earlier.step.title, because }] : [];
-  });
+function GoOn({ job, more }: { job: JobView; more: Record<string, string> }) {
+  const { next } = job;
   return (
-    <section class="stack tight">
-      {step.why ? <p class="soft">{sentence(step.why)}</p> : null}
-      {after.map(({ title, because }) => (
-        <p class="soft">{sentence(say("step.because", { step: title, because }))}</p>
-      ))}
-      {step.source ? (
-        <p class="soft small">{sentence(fromInWords(step.source, step.source_kind))}</p>
-      ) : null}
-    </section>
-  );
-}
-
-/** Somebody else looks. Who did the work is told why not, in words. */
-export function CheckForm({ job, view, me, text, error }: PageCheck) {
-  const { step } = view;
-  const doers = doersOf(step, job.state);
-  const settled = view.conflicts.length === 0 ? view.checkHeads[0] : undefined;
-  return (
-    <form
-      {...formAttributes(`${stepPath(job.header.id, step.key)}/check`, "check")}
-      class="panel stack tight"
+    <a
+      class="button primary large"
+      href={next ? stepPath(job.header.id, next.step.key) : jobPath(job.header.id)}
+      {...more}
     >
-      <h2>{say("step.second-check")}</h2>
-      {settled ? (
-        <p class="strong">
-          {say(settled.body.outcome === "agreed" ? "step.agreed" : "step.not-agreed", {
-            name: nameOf(job, settled.by),
-          })}
-          {settled.body.text ? ` – ${String(settled.body.text)}` : ""}
-        </p>
-      ) : null}
-      {doers.has(me) ? (
-        <p class="error">{say("step.doer-checks", { name: nameOf(job, me) })}</p>
-      ) : (
-        <CheckFields view={view} text={text ?? ""} error={error} />
-      )}
-    </form>
+      {next ? say("step.go-on", { step: next.step.title }) : say("job.all-done")}
+      <Glyph name="next" />
+    </a>
   );
 }
 
-type PageCheck = { job: JobView; view: StepView; me: string; text?: string; error?: string };
-
-function CheckFields({
-  view,
-  text,
-  error,
-}: {
-  view: StepView;
-  text: string;
-  error: string | undefined;
-}) {
+function StepFoot({ job, view, me }: { job: JobView; view: StepView; me: string }) {
   return (
-    <>
-      <Hidden values={{ seen: view.checkHeads.map((head) => head.id).join(",") }} />
-      {error ? <p class="error">{error}</p> : null}
-      <div class="field">
-        <label for="check-text">{say("step.not-right")}</label>
-        <textarea id="check-text" name="text" rows={2} maxlength={2000}>
-          {text}
-        </textarea>
+    <div class="sticky">
+      <div class="step-act">
+        <a class="button" href={stepAnchor(job.header.id, view.step.key)}>
+          <Glyph name="back" />
+          {say("action.steps")}
+        </a>
+        <StepAct job={job} view={view} />
       </div>
-      <div class="button-row">
-        <button type="submit" name="outcome" value="agreed" class="button primary large">
-          {say("step.agree")}
-        </button>
-        <button type="submit" name="outcome" value="not-agreed" class="button large">
-          {say("step.disagree")}
-        </button>
-      </div>
-    </>
+      <Bar job={job} me={me} view={view} />
+    </div>
   );
 }
 
@@ -213,32 +166,5 @@ function NotNeeded({ job, view }: { job: JobView; view: StepView }) {
         </button>
       </form>
     </details>
-  );
-}
-
-function StepFoot({ job, view }: { job: JobView; view: StepView }) {
-  const id = job.header.id;
-  const query = `?step=${encodeURIComponent(view.step.key)}`;
-  return (
-    <div class="sticky">
-      <div class="sticky-row">
-        <a class="sticky-button" href={photoPagePath(id, view.step.key)}>
-          <Glyph name="camera" />
-          {say("action.photo")}
-        </a>
-        <a class="sticky-button" href={`${jobPath(id)}/finding${query}`}>
-          <Glyph name="finding" />
-          {say("action.finding")}
-        </a>
-        <a class="sticky-button" href={`${jobPath(id)}/note${query}`}>
-          <Glyph name="note" />
-          {say("action.note")}
-        </a>
-        <a class="sticky-button" href={stepAnchor(id, view.step.key)}>
-          <Glyph name="back" />
-          {say("action.steps")}
-        </a>
-      </div>
-    </div>
   );
 }

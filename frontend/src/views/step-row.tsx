@@ -51,22 +51,26 @@ export function Tick({ job, view }: { job: JobView; view: StepView }) {
   return <TickButton job={job} view={view} />;
 }
 
-function TickButton({ job, view }: { job: JobView; view: StepView }) {
-  const { step } = view;
-  const action = `${stepPath(job.header.id, step.key)}/tick`;
+/** What a control needs to tick the step, or to open it again. */
+export function tickAttributes(job: JobView, { step, done, tickHeads }: StepView) {
   const values = {
-    outcome: view.done ? "open" : "done",
-    seen: view.tickHeads.map((head) => head.id).join(","),
+    outcome: done ? "open" : "done",
+    seen: tickHeads.map((head) => head.id).join(","),
   };
+  const action = `${stepPath(job.header.id, step.key)}/tick`;
+  return actionAttributes(action, `#step-${step.key}`, values);
+}
+
+function TickButton({ job, view }: { job: JobView; view: StepView }) {
   return (
     <button
       type="button"
       class="tick"
       aria-pressed={view.done ? "true" : "false"}
-      {...actionAttributes(action, `#step-${step.key}`, values)}
+      {...tickAttributes(job, view)}
     >
       <Glyph name="tick" />
-      <span class="hidden-text">{step.title}</span>
+      <span class="hidden-text">{view.step.title}</span>
     </button>
   );
 }
@@ -161,7 +165,7 @@ function AheadNotice({ job, view }: { job: JobView; view: StepView }) {
   );
 }
 
-function askHref(job: JobView, view: StepView, ask: AskView): string {
+export function askHref(job: JobView, view: StepView, ask: AskView): string {
   if (ask.ask.kind === "photo") return photoPagePath(job.header.id, view.step.key, ask.ask.item);
   return askPhasePath(job.header.id, view.step.key, ask.ask.item, ask.phase);
 }

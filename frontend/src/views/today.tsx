@@ -5,8 +5,8 @@ import { PlaceChip } from "./chip";
 import { Glyph } from "./glyph";
 import { Since } from "./hands";
 import { type Frame, Layout } from "./layout";
-import { jobPath } from "./paths";
-import { OldTags, WalkInButton } from "./walk-in-opened";
+import { jobPath, WALK_IN } from "./paths";
+import { OldTags } from "./walk-in-opened";
 import { type Clock, isLate, promiseDay, timeOfDay } from "./words";
 
 type Day = { heading: string; jobs: ListedJob[] };
@@ -33,9 +33,8 @@ type PageProps = { frame: Frame; jobs: ListedJob[]; oldTags: WalkInRow[] };
 export function TodayPage({ frame, jobs, oldTags }: PageProps) {
   const clock = frame.truth.clock;
   return (
-    <Layout frame={frame} title={say("today.title")} refresh="/bench/">
+    <Layout frame={frame} title={say("today.title")} refresh="/bench/" foot={<Foot />}>
       <h1>{say("today.jobs", { n: jobs.length })}</h1>
-      <WalkInButton />
       <OldTags walkIns={oldTags} jobs={jobs} />
       {jobs.length === 0 ? <Empty frame={frame} /> : null}
       {groupByDay(jobs, clock).map((day) => (
@@ -51,6 +50,28 @@ export function TodayPage({ frame, jobs, oldTags }: PageProps) {
         </section>
       ))}
     </Layout>
+  );
+}
+
+/** The ways to a bike that is not in sight. */
+function Foot() {
+  return (
+    <div class="sticky">
+      <nav class="sticky-row" aria-label={say("today.ways")}>
+        <a class="sticky-button" href="/bench/scan">
+          <Glyph name="scan" />
+          {say("scan.title")}
+        </a>
+        <a class="sticky-button" href="/bench/find">
+          <Glyph name="search" />
+          {say("find.job")}
+        </a>
+        <a class="sticky-button" href={WALK_IN}>
+          <Glyph name="plus" />
+          {say("walk-in.take-in")}
+        </a>
+      </nav>
+    </div>
   );
 }
 

@@ -4,13 +4,14 @@ import type { ListedJob, WalkInRow } from "../store/schema";
 import { say } from "../words/bench";
 import type { JobView } from "./job-model";
 import { type Frame, Layout } from "./layout";
-import { jobPath, WALK_IN, walkInPath } from "./paths";
+import { jobPath, walkInPath } from "./paths";
 import { Camera, PhotoStrip } from "./photos";
 
 type Props = { frame: Frame; job: JobView; walkIn: WalkInRow | undefined; odd: boolean };
 
 export function WalkInOpenedPage({ frame, job, walkIn, odd }: Props) {
   const { id, number, bike } = job.header;
+  const here = new Set(job.state.photos.flatMap(({ body }) => body.sha256 ?? []));
   const waits = walkIn?.unsent !== undefined || walkIn?.refused !== undefined;
   return (
     <Layout
@@ -44,7 +45,7 @@ export function WalkInOpenedPage({ frame, job, walkIn, odd }: Props) {
       </a>
       <section class="stack tight" aria-label={say("walk-in.photo")}>
         <Camera job={id} view={undefined} item="" phase="before" words={say("walk-in.photo")} />
-        <PhotoStrip photos={job.state.photos} />
+        <PhotoStrip job={job} photos={job.state.photos} here={here} />
       </section>
     </Layout>
   );
@@ -68,13 +69,5 @@ export function OldTags({ walkIns, jobs }: { walkIns: WalkInRow[]; jobs: ListedJ
         </form>
       ))}
     </>
-  );
-}
-
-export function WalkInButton() {
-  return (
-    <a class="button large full" href={WALK_IN}>
-      {say("walk-in.take-in")}
-    </a>
   );
 }

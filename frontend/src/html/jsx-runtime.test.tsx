@@ -24,6 +24,13 @@ test("something that only looks like drawn HTML is text", () => {
 });
 
 test("components and lists are drawn in order, and nothing is nothing", () => {
+  const pair = (
+    <>
+      <li>three</li>
+      <li>four</li>
+    </>
+  );
+
   expect(
     String(
       <ul>
@@ -33,10 +40,7 @@ test("components and lists are drawn in order, and nothing is nothing", () => {
         {null}
         {undefined}
         {false}
-        <>
-          <li>three</li>
-          <li>four</li>
-        </>
+        {pair}
       </ul>,
     ),
   ).toBe(

@@ -7,7 +7,7 @@ import { later } from "./store/timers";
 import { createSyncer, type Syncer } from "./sync/loop";
 import { GLYPH_SHEET } from "./views/glyph";
 import { catalogue, say } from "./words/bench";
-import { chooseLanguage, type Languages, learnLanguage } from "./words/languages";
+import { type Languages, learnLanguage } from "./words/languages";
 
 declare const self: ServiceWorkerGlobalScope;
 declare const BENCH_VERSION: string;
@@ -71,8 +71,8 @@ async function readKept(url: string): Promise<Response> {
   return (await findFile(caches, BENCH_VERSION, new Request(url))) ?? fetch(url);
 }
 
-const language = chooseLanguage(self.navigator.languages, BENCH_WORDS);
-const learnt = learnLanguage(catalogue, "bench", language, BENCH_WORDS, readKept);
+const wanted = self.navigator.languages;
+const learnt = learnLanguage(catalogue, "bench", wanted, BENCH_WORDS, readKept);
 
 self.addEventListener("install", (event) =>
   event.waitUntil(keepFiles(caches, BENCH_VERSION, BENCH_FILES)),

@@ -5,7 +5,7 @@ import { type Languages, learnLanguage } from "../words/languages";
 
 declare const BENCH_WORDS: Languages;
 
-void learnLanguage(catalogue, "desk", document.documentElement.lang, BENCH_WORDS, fetch);
+void learnLanguage(catalogue, "desk", [document.documentElement.lang], BENCH_WORDS, fetch);
 
 htmx.config.includeIndicatorCSS = false;
 htmx.config.noSwap = [204, 304, "5xx"] as unknown as number[];

@@ -17,7 +17,7 @@ import { startWho } from "./who";
 declare const BENCH_WORDS: Languages;
 
 const { lang } = document.documentElement;
-const learnt = learnLanguage(catalogue, "page", lang, BENCH_WORDS, fetch);
+const learnt = learnLanguage(catalogue, "page", [lang], BENCH_WORDS, fetch);
 const installPage = document.querySelector<HTMLElement>("[data-install]");
 if (installPage) {
   void learnt.then(() => installBench(installPage));

@@ -28,7 +28,7 @@ const GERMAN = {
 };
 
 async function learn(answer: () => Promise<Response>): Promise<void> {
-  await learnLanguage(catalogue, "bench", "de", LANGUAGES, answer);
+  await learnLanguage(catalogue, "bench", ["de-AT", "en"], LANGUAGES, answer);
 }
 
 let bench: Bench;

@@ -24,14 +24,15 @@ function closest(tag: string, there: readonly string[]): string | undefined {
   return same ?? (shorter ? closest(shorter, there) : undefined);
 }
 
-/** Without the file the sentences stay English: a bench in another language is better than none. */
+/** Speaks the first wanted language that has a file. Without it the sentences stay English: better than none. */
 export async function learnLanguage<Key extends string>(
   catalogue: Catalogue<Key>,
   section: Section,
-  language: string | undefined,
+  wanted: readonly string[],
   languages: Languages,
   read: (url: string) => Promise<Response>,
 ): Promise<void> {
+  const language = chooseLanguage(wanted, languages);
   const url = language && languages[language];
   if (!url) return;
   try {

@@ -1,8 +1,9 @@
 """Jobs and the rows of their journal; everything else about a job is folded from those."""
 
 import uuid
-from typing import Self
+from typing import Any, Self
 
+import orjson
 from django.db import models
 
 from shopfloor.customers.models import Bike, Customer
@@ -79,16 +80,46 @@ class Job(models.Model):
         return f"J-{self.number:04d}"
 
 
+class WireField(models.Field):  # type: ignore[type-arg]  # it says so itself
+    """
+    An entry, kept as the text that travels: a page of thousands is given out as it is, and no
+    database need read what it never asks about.
+    """
+
+    _pyi_private_set_type: dict[str, Any]
+    _pyi_private_get_type: dict[str, Any]
+
+    def get_internal_type(self) -> str:
+        return "TextField"
+
+    def from_db_value(self, value: str, _expression: object, _connection: object) -> dict[str, Any]:
+        found: dict[str, Any] = orjson.loads(value)
+        return found
+
+    def get_prep_value(self, value: Any) -> str:
+        return orjson.dumps(value).decode()
+
+
 class StoredEntry(models.Model):
-    """One immutable entry, as the device wrote it, with the workshop's number for it."""
+    """
+    One immutable entry, as the device wrote it, with the workshop's number for it.
+
+    Rows come by the thousand. So each index serves two ends, and the database itself watches over
+    the job alone: whoever stores rows has locked that, its workshop's counter too, and no device
+    is ever deleted.
+    """
 
     id = models.UUIDField(primary_key=True)
-    workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="entries")
-    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="entries")
-    device = models.ForeignKey(Device, on_delete=models.PROTECT, related_name="entries")
+    workshop = models.ForeignKey(
+        Workshop, models.CASCADE, related_name="entries", db_index=False, db_constraint=False
+    )
+    job = models.ForeignKey(Job, models.CASCADE, related_name="entries", db_index=False)
+    device = models.ForeignKey(
+        Device, models.PROTECT, related_name="entries", db_index=False, db_constraint=False
+    )
     n = models.PositiveBigIntegerField()
     kind = models.CharField(max_length=40)
-    wire = models.JSONField()
+    wire = WireField()
     seq = models.PositiveBigIntegerField()
     received_at = models.DateTimeField()
 

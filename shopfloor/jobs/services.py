@@ -11,13 +11,15 @@ from typing import Any
 from uuid import UUID
 
 import uuid6
-from django.db import transaction
+from django.db import connection, transaction
 
 from shopfloor.jobs.folding import CACHED, fold_into
 from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.jobs.rows import Held, held_rows, insert_rows
 from shopfloor.journal.entry import Entry, parse_entry
 from shopfloor.workshop.models import Device, DeviceKind, Person, Workshop
+
+ADVANCE = "UPDATE workshop SET last_seq = last_seq + %s WHERE id = %s RETURNING last_seq"
 
 
 @dataclass(frozen=True)
@@ -83,19 +85,19 @@ def store(*, workshop: Workshop, entries: Sequence[Entry], at: datetime) -> dict
     """
     if not entries:
         return {}
-    # FOR NO KEY UPDATE: rows that only point to the workshop may be added meanwhile.
-    locked = Workshop.objects.select_for_update(no_key=True).only("last_seq").get(pk=workshop.pk)
-    numbered = dict(enumerate(entries, start=locked.last_seq + 1))
+    last = _advance(workshop, len(entries))
+    numbered = dict(enumerate(entries, start=last - len(entries) + 1))
     insert_rows(workshop=workshop, numbered=numbered, at=at)
-    locked.last_seq += len(entries)
-    locked.save(update_fields=["last_seq"])
-    _say_changed({entry.job: seq for seq, entry in numbered.items()})
+    Job.objects.filter(id__in={entry.job for entry in entries}).update(changed_seq=last)
     return {entry.id: seq for seq, entry in numbered.items()}
 
 
-def _say_changed(last: Mapping[str, int]) -> None:
-    rows = [Job(id=UUID(job_id), changed_seq=seq) for job_id, seq in last.items()]
-    Job.objects.bulk_update(rows, ["changed_seq"])
+def _advance(workshop: Workshop, count: int) -> int:
+    """The counter after so many more; whoever updates a row holds its lock until the end."""
+    pk = Workshop._meta.pk.get_db_prep_value(workshop.pk, connection)
+    with connection.cursor() as cursor:
+        cursor.execute(ADVANCE, [count, pk])
+        return int(cursor.fetchone()[0])
 
 
 def write_entry(

@@ -53,7 +53,7 @@ MAX_NUMBER = 9_007_199_254_740_991  # beyond it the two languages read different
 
 _UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 _KIND = re.compile(r"[a-z][a-z-]{0,39}")
-_TEXT = frozenset({str})
+_TEXT, _PLAIN, _NUMBER = {str}, {str, bool, type(None)}, {int, float}
 # A null character has no place in PostgreSQL's jsonb, half a surrogate pair none in UTF-8.
 _UNSTORABLE = re.compile("[\x00\ud800-\udfff]")
 
@@ -146,10 +146,10 @@ def _count(raw: Mapping[Any, Any], field: str) -> int:
 
 
 def _uuid(raw: Mapping[Any, Any], field: str) -> str:
-    found = find_uuid(raw.get(field))
-    if found is None:
+    value = raw.get(field)
+    if not isinstance(value, str) or not _UUID.fullmatch(value):
         _refuse(f"bad-{field}", f"The entry's {field} must be a UUID.")
-    return found
+    return value.lower()
 
 
 def _kind(raw: Mapping[Any, Any]) -> str:
@@ -195,9 +195,7 @@ def _is_small(body: dict[Any, Any]) -> bool:
 def _is_plain(value: object) -> bool:
     """A text, a flag, nothing, or a number that both languages read alike."""
     sort = type(value)
-    if sort is str or sort is bool or value is None:
-        return True
-    return (sort is int or sort is float) and -MAX_NUMBER <= value <= MAX_NUMBER  # type: ignore[operator]
+    return sort in _PLAIN or (sort in _NUMBER and -MAX_NUMBER <= value <= MAX_NUMBER)  # type: ignore[operator]
 
 
 def check_json(value: object, *, depth: int = 1) -> None:

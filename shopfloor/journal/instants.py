@@ -13,7 +13,7 @@ _INSTANT = re.compile(
 )
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 # A phone whose battery died starts in 1970; later than this, adding a zone leaves the calendar.
-FIRST_YEAR, LAST_YEAR = 1970, 9998
+FIRST_YEAR, LAST_YEAR = "1970", "9998"
 
 
 def instant_ms(text: object) -> int | None:
@@ -33,7 +33,7 @@ def is_instant(text: str) -> bool:
 
 
 def _read(text: str) -> datetime | None:
-    if not _INSTANT.fullmatch(text) or not FIRST_YEAR <= int(text[:4]) <= LAST_YEAR:
+    if not _INSTANT.fullmatch(text) or not FIRST_YEAR <= text[:4] <= LAST_YEAR:
         return None
     try:
         return datetime.fromisoformat(text)

@@ -3,7 +3,7 @@
 import json
 from typing import Any
 
-from django.http import HttpResponse, JsonResponse
+from django.http import HttpResponse
 from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework.decorators import api_view
@@ -20,7 +20,7 @@ from shopfloor.sync.serializers import (
     SyncEnvelopeSerializer,
     SyncRequestSerializer,
 )
-from shopfloor.sync.speaking import BEARER, BadRequest, device_of, object_of, problem
+from shopfloor.sync.speaking import BEARER, BadRequest, device_of, object_of, packed, problem
 from shopfloor.workshop.models import Device
 from shopfloor.workshop.queries import UnknownDevice
 
@@ -42,7 +42,7 @@ def sync(request: Request) -> HttpResponse:
         return problem(error.code, error, 401)
     except BadRequest as error:
         return problem("bad-request", error, 400)
-    return JsonResponse(services.exchange(device=device, asked=asked, at=at))
+    return packed(services.exchange(device=device, asked=asked, at=at), request)
 
 
 def _envelope(request: Request, device: Device) -> dict[str, Any]:
@@ -79,4 +79,4 @@ def routes(request: Request) -> HttpResponse:
         return problem("bad-request", f"These are no routes: {json.dumps(form.errors)}", 400)
     shas: list[str] = form.validated_data["routes"]
     steps, found = routes_by_sha(workshop=device.workshop, shas=shas)
-    return JsonResponse({"steps": steps, "routes": found})
+    return packed({"steps": steps, "routes": found}, request)

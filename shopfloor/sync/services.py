@@ -10,10 +10,11 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-import rfc8785
+import orjson
 
 from shopfloor.jobs.folding import refold
-from shopfloor.jobs.models import Job, StoredEntry
+from shopfloor.jobs.models import Job
+from shopfloor.jobs.rows import rows_between
 from shopfloor.sync.taking import take_entries
 from shopfloor.trade.added_work import tasks
 from shopfloor.trade.tables import CATALOGUE
@@ -84,7 +85,10 @@ def runs(numbers: Mapping[int, int]) -> list[dict[str, int]]:
 
 @dataclass(frozen=True)
 class Page:
-    """Entries after a cursor, with the headers of the jobs that are new or changed in it."""
+    """
+    Entries after a cursor, as JSON that is ready, with the headers of the jobs that are new or
+    changed in it.
+    """
 
     entries: list[dict[str, Any]]
     jobs: list[dict[str, Any]]
@@ -94,18 +98,19 @@ class Page:
 
 def page_after(*, workshop: Workshop, cursor: int, taken: Collection[int] = ()) -> Page:
     """
-    The next page for a phone that has everything up to `cursor` and the numbers in `taken`.
+    The next page for a phone that has everything up to `cursor` and the numbers in `taken`, out
+    of what there was when the workshop's row was read, and what was taken since.
 
     Numbers have no gaps, so what is missing on the phone is told by counting.
     """
-    last = Workshop.objects.values_list("last_seq", flat=True).get(pk=workshop.pk)
+    last = max((workshop.last_seq, *taken))
     has = {number for number in taken if number > cursor}
     upto = _reach(cursor, last, has)
     wanted = [number for number in range(cursor + 1, upto + 1) if number not in has]
-    rows = _rows(workshop, wanted[0], wanted[-1]) if wanted else []
+    rows = rows_between(workshop=workshop, first=wanted[0], last=wanted[-1]) if wanted else ()
     page = [row for row in rows if row.seq not in has]
     return Page(
-        entries=[{"seq": row.seq, "entry": row.wire} for row in page],
+        entries=[{"seq": row.seq, "entry": orjson.Fragment(row.text)} for row in page],
         jobs=_headers(workshop, {row.job_id for row in page if row.kind in HEADER_KINDS}),
         cursor=max(upto, cursor),
         more=upto < last,
@@ -122,11 +127,6 @@ def _reach(cursor: int, last: int, has: Collection[int]) -> int:
     return min(upto, last)
 
 
-def _rows(workshop: Workshop, first: int, last: int) -> list[StoredEntry]:
-    rows = StoredEntry.objects.filter(workshop=workshop, seq__range=(first, last))
-    return list(rows.order_by("seq").only("seq", "kind", "job_id", "wire"))
-
-
 def others(*, device: Device, at: datetime) -> list[dict[str, Any]]:
     """What other phones of the shop have on their screens, as last heard."""
     phones = Device.objects.filter(
@@ -135,9 +135,9 @@ def others(*, device: Device, at: datetime) -> list[dict[str, Any]]:
         revoked_at=None,
         open_at__gt=at - HEARD_WITHIN,
     ).exclude(pk=device.pk)
+    shown = phones.order_by("-open_at").values_list("open_job", "open_by", "name", "open_at")
     return [
-        {"job": row.open_job, "by": row.open_by, "device": row.name, "at": row.open_at}
-        for row in phones.order_by("-open_at")
+        {"job": job, "by": by, "device": name, "at": open_at} for job, by, name, open_at in shown
     ]
 
 
@@ -146,7 +146,7 @@ def _news_of_workshop(workshop: Workshop, asked: Mapping[str, Any]) -> dict[str,
     if asked["more"]:
         return {"workshop": None, "workshop_digest": asked["workshop_digest"]}
     info = workshop_info(workshop)
-    digest = sha256(rfc8785.dumps(info)).hexdigest()[:16]
+    digest = sha256(orjson.dumps(info)).hexdigest()[:16]
     is_known = digest == asked["workshop_digest"]
     return {"workshop": None if is_known else info, "workshop_digest": digest}
 

@@ -122,16 +122,17 @@ def _sort_out(
     """Lock the jobs, and tell which entries this phone may bring."""
     jobs = journal.lock_jobs(workshop=device.workshop, ids={one.entry.job for one in placed})
     people = {str(pk) for pk in device.workshop.people.values_list("id", flat=True)}
-    codes = [_problem(one.entry, jobs=jobs, people=people) for one in placed]
-    sound = [one.entry.device for one, code in zip(placed, codes, strict=True) if not code]
-    writers = _writers(device, set(sound), at)
-    welcome, unwelcome = [], []
-    for one, code in zip(placed, codes, strict=True):
-        if code or one.entry.device not in writers:
-            unwelcome.append(_refusal(one, code or "other-device"))
+    sound, unwelcome = [], []
+    for one in placed:
+        code = _problem(one.entry, jobs=jobs, people=people)
+        if code:
+            unwelcome.append(_refusal(one, code))
         else:
-            welcome.append(one)
-    return welcome, unwelcome
+            sound.append(one)
+    named = {one.entry.device for one in sound}
+    foreign = named - _writers(device, named, at)
+    unwelcome += [_refusal(one, "other-device") for one in sound if one.entry.device in foreign]
+    return [one for one in sound if one.entry.device not in foreign], unwelcome
 
 
 def _problem(entry: Entry, *, jobs: set[str], people: set[str]) -> str | None:

@@ -3,6 +3,7 @@ import { createApp } from "./app";
 import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./precache";
 import { sayPlainly } from "./routes/respond";
 import { createTeller, type Teller } from "./routes/teller";
+import { getSyncFacts } from "./store/meta";
 import { later } from "./store/timers";
 import { createSyncer, type Syncer } from "./sync/loop";
 import { GLYPH_SHEET } from "./views/glyph";
@@ -128,8 +129,10 @@ async function answer(event: FetchEvent): Promise<Response> {
   return fetch(event.request);
 }
 
-/** Not enrolled and no signal: the one case in which this phone has nothing of its own to show. */
-function unreachable(): Response {
+/** Not enrolled and no signal: all this phone can show is what it keeps from before it was signed out. */
+async function unreachable(): Promise<Response> {
+  const { problem } = await getSyncFacts();
+  if (problem === "revoked") return app.fetch(new Request(new URL("/bench/kept", location.href)));
   return sayPlainly(say("trouble.unreachable"), 503);
 }
 

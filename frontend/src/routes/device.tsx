@@ -54,8 +54,8 @@ async function takeDevice(c: BenchContext): Promise<Response> {
     return sayPlainly(say("device.own-page-only"), 400);
   const parsed = v.safeParse(Handed, await c.req.raw.json().catch(() => null));
   if (!parsed.success) return sendJson({ message: say("device.unreadable") }, 400);
-  const { device, token, person, workshop: id, workshop_name: name, epoch } = parsed.output;
-  await enrol({ device, token }, person ?? undefined, { id, name, epoch });
+  const { device, token, person, workshop: id, workshop_name: name, epoch, former } = parsed.output;
+  await enrol({ device, token }, person ?? undefined, { id, name, epoch }, former);
   return sendJson({ ok: true });
 }
 

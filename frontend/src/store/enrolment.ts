@@ -35,6 +35,7 @@ export async function enrol(
   facts: DeviceFacts,
   person: string | undefined,
   shop: Shop = {},
+  former: string[] = [],
 ): Promise<void> {
   await edit(
     [...EVERYTHING],
@@ -50,6 +51,7 @@ export async function enrol(
       if (shop.id) await meta.put(shop.id, "workshop_id");
       await takeHome(tx, shop.id);
       await rename(tx, facts);
+      await rememberNames(tx, former);
       if (person) await meta.put(person, "person");
       const quiet = { problem: null, message: "", since: null };
       await meta.put({ ...(await factsIn(meta)), ...quiet }, "sync");
@@ -73,17 +75,20 @@ async function rename(tx: Everything, device: DeviceFacts): Promise<void> {
   await meta.put(device, "device");
   if (before?.device === device.device) return;
   await meta.put(0, "n");
-  await rememberName(tx, before);
+  await rememberNames(tx, before ? [before.device] : []);
   // What was written under the older name goes first.
   for await (const cursor of tx.objectStore("entries").index("unsent"))
     await cursor.update({ ...cursor.value, unsent: cursor.key - QUEUE_LENGTH });
 }
 
-async function rememberName(tx: Everything, before: DeviceFacts | undefined): Promise<void> {
+/** Whatever this phone was called, its entries are its own. */
+async function rememberNames(tx: Everything, names: string[]): Promise<void> {
   const meta = tx.objectStore("meta");
-  const former = ((await meta.get("former")) as string[] | undefined) ?? [];
-  if (before && !former.includes(before.device))
-    await meta.put([...former, before.device], "former");
+  const known = ((await meta.get("former")) as string[] | undefined) ?? [];
+  const device = (await meta.get("device")) as DeviceFacts | undefined;
+  const all = new Set([...known, ...names]);
+  all.delete(device?.device ?? "");
+  await meta.put([...all], "former");
 }
 
 /** A phone of version 1 does not know its workshop's id: then its name or its epoch says it. */
@@ -143,9 +148,10 @@ export async function wipeForRevoked(message: string, at: string): Promise<void>
     [...EVERYTHING],
     async (tx) => {
       const meta = tx.objectStore("meta");
-      await rememberName(tx, (await meta.get("device")) as DeviceFacts | undefined);
-      await wipe(tx);
+      const device = (await meta.get("device")) as DeviceFacts | undefined;
       await meta.delete("device");
+      await rememberNames(tx, device ? [device.device] : []);
+      await wipe(tx);
       await meta.put({ ...NO_SYNC_YET, problem: "revoked", message, since: at }, "sync");
     },
     "strict",

@@ -14,14 +14,14 @@ export async function wantThumbs(wanted: Wanted[]): Promise<void> {
   await edit(
     ["thumbs", "photos"],
     async (tx) => {
-      for (const { sha256, job } of wanted) {
-        const [here, taken] = await Promise.all([
-          tx.objectStore("thumbs").getKey(sha256),
-          tx.objectStore("photos").getKey(sha256),
-        ]);
-        if (here === undefined && taken === undefined)
-          await tx.objectStore("thumbs").put({ sha256, job, bytes: null, wanted: 0 });
-      }
+      const [thumbs, photos] = [tx.objectStore("thumbs"), tx.objectStore("photos")];
+      await Promise.all(
+        wanted.map(async ({ sha256, job }) => {
+          const here = await Promise.all([thumbs.getKey(sha256), photos.getKey(sha256)]);
+          if (here.every((key) => key === undefined))
+            await thumbs.put({ sha256, job, bytes: null, wanted: 0 });
+        }),
+      );
     },
     "relaxed",
   );

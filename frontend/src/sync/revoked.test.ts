@@ -167,6 +167,27 @@ test("back in the workshop it was written for, it goes out after all", async () 
   expect(await listFormer()).toEqual([DEVICE, NEW_DEVICE]);
 });
 
+test("asked to sync while it belongs to no workshop, it goes on saying why", async () => {
+  await workAndBeSignedOut();
+  const asked = bench.server.asked.length;
+  const outcome = await sync();
+
+  expect(outcome).toMatchObject({ ok: false, message: "This phone was signed out." });
+  expect(await getSyncFacts()).toMatchObject({ problem: "revoked" });
+  expect(bench.server.asked).toHaveLength(asked);
+});
+
+test("names told by the sign-in page make old entries its own, on a database that was cleared", async () => {
+  const old = "0190a000-0000-7000-8000-0000000000dd";
+  await enrol({ device: NEW_DEVICE, token: bench.server.token }, MIRA, HOME, [old, NEW_DEVICE]);
+  const entry = makeEntry({ device: old, kind: "note", body: { text: "from before" } });
+  bench.server.add(entry);
+  await sync();
+
+  expect(await listFormer()).toEqual([DEVICE, old]);
+  expect((await (await openDatabase()).get("entries", entry.id))?.own).toBe(true);
+});
+
 test("an unknown token takes nothing away and asks to sign in", async () => {
   bench.server.add(makeEntry());
   await sync();

@@ -145,6 +145,8 @@ async function failed(deps: SyncDeps, error: unknown, run: Run): Promise<SyncOut
     deps.signedOut();
   } else {
     const before = await getSyncFacts();
+    // A phone without a name has nobody to ask: why it lost its name stays said.
+    if (before.problem === "revoked") return outcomeOf(run, false, before.message);
     const since = before.problem === problem ? before.since : null;
     await noteSync({ problem, message, since: since ?? at });
   }

@@ -166,4 +166,6 @@ export const Handed = v.object({
   workshop: v.exactOptional(v.string()),
   workshop_name: v.exactOptional(v.string()),
   epoch: v.exactOptional(v.string()),
+  /** Names it had before, told by the page where this database does not know them. */
+  former: v.exactOptional(v.array(v.string())),
 });

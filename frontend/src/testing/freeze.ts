@@ -15,10 +15,11 @@ async function stateOf(id: string) {
 }
 
 await workSomeDays();
-const { unsent, refused } = await exportEntries();
+const { unsent, refused, walk_ins } = await exportEntries();
 const expected = {
   unsent: unsent.map((entry) => JSON.stringify(entry)),
   refused: refused.map((row) => JSON.stringify(row.entry)),
+  walk_ins: walk_ins.map((row) => row.id),
   states: { [JOB]: await stateOf(JOB), [SECOND_JOB]: await stateOf(SECOND_JOB) },
 };
 const folder = `${releases}/${DATABASE_VERSION}`;

@@ -4,8 +4,11 @@ import { v7 } from "uuid";
 import type { JsonObject } from "../journal/values";
 import { appendEntry, appendPhoto, type NewEntry } from "../store/append";
 import { enrol } from "../store/enrolment";
+import { keepThumb } from "../store/thumbs";
+import { keepWalkIn } from "../store/walk-ins";
 import { type Bench, JOB, MIRA, makeBench, makeEntry, makeHeader, makeStep, NOW } from "./bench";
 
+export const WALK_IN = "0190a000-0000-7000-8000-00000000000c";
 export const SECOND_JOB = "0190a000-0000-7000-8000-00000000000b";
 const SECOND_DEVICE = "0190a000-0000-7000-8000-0000000000d4";
 
@@ -35,7 +38,6 @@ async function fetched({ server, syncer }: Bench): Promise<void> {
   server.add(makeEntry({ job: SECOND_JOB, body: { step: "look", outcome: "done" } }));
   server.add(makeEntry({ v: 7, kind: "weighed", body: { grams: 9120.5 } }));
   await syncer.sync({ force: true });
-  await syncer.photos({ force: true });
 }
 
 function write(kind: string, body: JsonObject, more: Partial<NewEntry> = {}): NewEntry {
@@ -77,6 +79,7 @@ async function refused({ server, syncer }: Bench): Promise<void> {
   server.photos.trouble = { status: 422, message: "That is no picture." };
   await takePhoto("a picture that was refused");
   await syncer.sync({ force: true });
+  await syncer.photos({ force: true });
   server.refuse = () => undefined;
   server.photos.trouble = undefined;
 }
@@ -89,9 +92,21 @@ async function unsent({ server }: Bench): Promise<void> {
     write("tick", { step: "true_wheel", outcome: "done" }, { job: SECOND_JOB, id: v7() }),
   );
   await takePhoto("a picture that waits");
+  await keepThumb({ sha256: "c".repeat(64), job: JOB }, new Uint8Array([1, 2, 3]).buffer);
+  await takeIn();
   // Signed in again under a new name: what waits keeps the name it was written under.
   await enrol({ device: SECOND_DEVICE, token: server.token }, MIRA);
   const torque = { step: "stem", item: "stem", phase: "left", value: 5.5, unit: "N·m" };
   await appendEntry(write("reading", torque));
   await appendEntry(write("tick", { step: "stem", outcome: "done" }));
+}
+
+async function takeIn(): Promise<void> {
+  const { route: steps, ...header } = makeHeader({ id: WALK_IN, number: "", bike: "red tandem" });
+  const { traits, service, says, go_ahead_minor, opened_at } = header;
+  const route = "f".repeat(64);
+  const told = { customer_name: "Ünal", phone: "07700 900123", bike_words: "red tandem", by: MIRA };
+  const facts = { traits, service, says, go_ahead_minor, opened_at, catalogue: "c1", route };
+  await keepWalkIn({ ...told, ...facts }, { ...header, route }, steps);
+  await appendEntry(write("note", { text: "Bell missing" }, { job: WALK_IN }));
 }

@@ -13,6 +13,7 @@ import { sentenceFor } from "./routes/record";
 import { sayPlainly, showMissingPage, showPage } from "./routes/respond";
 import { Router } from "./routes/router";
 import { stepRoutes } from "./routes/steps";
+import { torqueRoutes } from "./routes/torque";
 import { undoRoutes } from "./routes/undo";
 import { walkInRoutes } from "./routes/walk-in";
 import { writingRoutes } from "./routes/writing";
@@ -39,6 +40,7 @@ export function createApp(deps: Deps): Router {
   jobRoutes(app);
   findRoutes(app);
   stepRoutes(app);
+  torqueRoutes(app);
   undoRoutes(app);
   handsRoutes(app);
   asksRoutes(app);

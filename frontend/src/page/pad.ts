@@ -33,11 +33,25 @@ function onTyped(event: KeyboardEvent): void {
   field.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
+/** A value from before goes into the pad with its unit, as if it had been typed. */
+function onFill(event: Event): void {
+  const button = (event.target as Element).closest<HTMLElement>("[data-fill]");
+  const form = button?.closest("form");
+  const field = form?.querySelector<HTMLInputElement>(`${PAD} input`);
+  if (!button || !form || !field) return;
+  const { fill = "", fillUnit = "" } = button.dataset;
+  const unit = form.elements.namedItem("unit");
+  if (unit && "value" in unit) unit.value = fillUnit;
+  field.value = fill;
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
 export function startPad(): void {
   // The phone's own keyboard would cover the pad; a real keyboard still works.
   for (const pad of document.querySelectorAll(PAD)) {
     if (matchMedia("(pointer: coarse)").matches) fieldOf(pad)?.setAttribute("inputmode", "none");
   }
   document.addEventListener("click", onKey);
+  document.addEventListener("click", onFill);
   document.addEventListener("keydown", onTyped);
 }

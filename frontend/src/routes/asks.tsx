@@ -1,24 +1,41 @@
 /* One ask: its page, its band while a number is typed, and the reading or choice that answers it. */
+import type { Entry } from "../journal/entry";
 import { getHabits, rememberHabits } from "../store/meta";
 import type { Instrument } from "../store/schema";
 import { isTorqueUnit } from "../trade/units";
-import { Answered, type NextPlace, Said } from "../views/ask-answer";
+import { Answered, type NextPlace } from "../views/ask-answer";
 import { AskBox, LiveBand } from "../views/ask-form";
 import { AskPage, PhaseValue } from "../views/ask-page";
 import { type AskScreen, markFrom, marksOf, parseNumber, unitsOf } from "../views/ask-screen";
-import { type AskView, findAsk, findStep, nextAsk } from "../views/job-model";
-import { type MarkText, markTextOf } from "../views/mark";
-import { askPhasePath, jobPath, stepAnchor } from "../views/paths";
-import { canonicalValue, uncertaintyInOtherUnit } from "../views/reading";
-import { nextTorque } from "../views/torque-page";
+import {
+  type AskView,
+  findAsk,
+  findStep,
+  type JobView,
+  nextAsk,
+  type StepView,
+} from "../views/job-model";
+import { KeptChange } from "../views/kept-line";
+import { markTextOf } from "../views/mark";
+import { askPhasePath, stepAnchor, torquePath } from "../views/paths";
+import { uncertaintyInOtherUnit } from "../views/reading";
+import { entryOf, fastenersOf, nextFastener, placeOf } from "../views/torque-run";
 import { TruthLine } from "../views/truth";
 import { say, word } from "../words/bench";
 import type { BenchContext } from "./deps";
 import { type OnAsk, onAsk, reloaded } from "./handlers";
-import { loadTruth } from "./load";
+import { justKept, loadTruth } from "./load";
 import { formOf, record, seenIds, textOf } from "./record";
-import { showFormAgain, showFragment, showPage } from "./respond";
+import { goTo, showFormAgain, showFragment, showPage } from "./respond";
 import type { Router } from "./router";
+import {
+  canonicalOrNothing,
+  impossible,
+  markProblem,
+  markTyped,
+  typedOf,
+  uncertaintyFrom,
+} from "./typed";
 
 export function asksRoutes(app: Router): void {
   const path = "/bench/jobs/:job/steps/:step/asks/:item";
@@ -58,6 +75,7 @@ async function screenOf(c: BenchContext, { frame, job, view, ask }: OnAsk): Prom
     instruments: instrumentsFor(ask, frame.workshop?.instruments ?? []),
     instrument: habits[`instrument:${kind}`] ?? "",
     mark: markTextOf(view, ask),
+    kept: justKept(c, job, frame.me),
   };
 }
 
@@ -68,71 +86,13 @@ async function band(c: BenchContext, on: OnAsk): Promise<Response> {
   const typed = parseNumber(c.req.query("value") ?? "");
   const unit = c.req.query("unit") || screen.unit;
   const typing = typed === undefined ? undefined : canonicalOrNothing(on.ask, typed, unit);
-  return showFragment(
-    <>
-      <LiveBand screen={screen} marks={marksOf(on.view, on.ask, typing)} />
-      <span id="pad-unit" class="unit" hx-swap-oob="outerHTML">
-        {unit}
-      </span>
-    </>,
-  );
-}
-
-/** Half-typed numbers may be impossible readings: then there is no marker yet. */
-function canonicalOrNothing(ask: AskView, value: number, unit: string): number | undefined {
-  try {
-    return canonicalValue(ask.ask, value, unit) ?? undefined;
-  } catch {
-    return undefined;
-  }
-}
-
-type Typed = { value: number | null; unit: string; loose: boolean };
-type Refused = { error: string };
-
-function typedOf(ask: AskView, form: FormData): Typed | Refused {
-  const unit = textOf(form, "unit") || (ask.ask.unit ?? "");
-  if (textOf(form, "loose") && ask.ask.kind === "torque") return { value: null, unit, loose: true };
-  const text = textOf(form, "value");
-  if (text === "") return { error: say("pad.empty") };
-  const value = parseNumber(text);
-  if (value === undefined) return { error: say("pad.no-number", { text: text.slice(0, 20) }) };
-  if (!unitsOf(ask).includes(unit))
-    return { error: say("pad.no-unit", { units: unitsOf(ask).join(", ") }) };
-  return { value, unit, loose: false };
-}
-
-// A reading this many times beyond its scale is a slip of the finger or of the unit.
-const BEYOND = 10;
-
-/** The sentence of a reading that cannot be: a chain shorter than new, or one with three digits too many. */
-function impossible(ask: AskView, typed: Typed): string | undefined {
-  try {
-    const value = canonicalValue(ask.ask, typed.value, typed.unit) ?? 0;
-    const top = ask.ask.scale?.[1];
-    if (typed.value === null || !top || value <= BEYOND * top) return undefined;
-    return say("pad.beyond", { value: typed.value, unit: typed.unit });
-  } catch (error) {
-    return error instanceof Error ? error.message : String(error);
-  }
-}
-
-/**
- * Standard uncertainty from the instrument's class: the class is the largest permitted error, taken as
- * evenly spread (GUM, JCGM 100, 4.3.7).
- */
-function uncertaintyFrom(
-  instrument: Instrument | undefined,
-  value: number | null,
-): number | undefined {
-  if (value === null || instrument?.class_pct == null || !isTorqueUnit(instrument.unit))
-    return undefined;
-  return Math.round(((value * instrument.class_pct) / 100 / Math.sqrt(3)) * 1e4) / 1e4;
+  return showFragment(<LiveBand screen={screen} marks={marksOf(on.view, on.ask, typing)} />);
 }
 
 async function reading(c: BenchContext, on: OnAsk): Promise<Response> {
   const form = await formOf(c);
-  const ask = findAsk(on.view, on.ask.ask.item, textOf(form, "phase")) ?? on.ask;
+  const shown = findAsk(on.view, on.ask.item, textOf(form, "phase")) ?? on.ask;
+  const ask = askMeant(on.view, shown, form);
   const typed = typedOf(ask, form);
   const marked = markTyped(form);
   const error = "error" in typed ? typed.error : (impossible(ask, typed) ?? markProblem(marked));
@@ -141,12 +101,12 @@ async function reading(c: BenchContext, on: OnAsk): Promise<Response> {
   const instrument = instruments.find((each) => each.id === textOf(form, "instrument"));
   const u = uncertaintyInOtherUnit(ask.ask, typed.unit) ?? uncertaintyFrom(instrument, typed.value);
   const mark = markFrom(marked);
-  await record(c, {
+  const entry = await record(c, {
     job: on.job.header.id,
     kind: "reading",
     body: {
       step: on.view.step.key,
-      item: ask.ask.item,
+      item: ask.item,
       phase: ask.phase,
       value: typed.value,
       unit: typed.unit,
@@ -155,27 +115,25 @@ async function reading(c: BenchContext, on: OnAsk): Promise<Response> {
       ...(instrument && { instrument: instrument.id }),
       ...(Object.keys(mark).length > 0 && { mark }),
     },
-    supersedes: seenIds(textOf(form, "seen")),
+    supersedes: ask === shown ? seenIds(textOf(form, "seen")) : [],
   });
+  if (!typed.loose) await rememberMeans(ask, typed.unit, instrument?.id);
+  const run = textOf(form, "run");
+  const way = wayOn(on.job, on.view, entry, run);
+  return way ? goTo(c, way) : kept(c, { ...on, ask }, entry, run);
+}
+
+/** Loose is how it was found, also when the pad asks what it is left at. */
+function askMeant(view: StepView, shown: AskView, form: FormData): AskView {
+  return (textOf(form, "loose") && findAsk(view, shown.item, "found")) || shown;
+}
+
+async function rememberMeans(ask: AskView, unit: string, instrument?: string): Promise<void> {
   const kind = habitKind(ask);
   await rememberHabits({
-    [`unit:${kind}`]: typed.unit,
-    ...(instrument && { [`instrument:${kind}`]: instrument.id }),
+    [`unit:${kind}`]: unit,
+    ...(instrument && { [`instrument:${kind}`]: instrument }),
   });
-  return kept(c, { ...on, ask }, textOf(form, "run"));
-}
-
-function markTyped(form: FormData): MarkText {
-  return { low: textOf(form, "mark_min"), high: textOf(form, "mark_max") };
-}
-
-function markProblem(typed: MarkText): string | undefined {
-  for (const text of [typed.low, typed.high]) {
-    if (text !== "" && parseNumber(text) === undefined) return say("mark.no-number", { text });
-  }
-  const { min, max } = markFrom(typed);
-  if (typeof min === "number" && typeof max === "number" && min > max) return say("mark.swapped");
-  return undefined;
 }
 
 async function choice(c: BenchContext, on: OnAsk): Promise<Response> {
@@ -184,13 +142,13 @@ async function choice(c: BenchContext, on: OnAsk): Promise<Response> {
   const value = textOf(form, "value");
   if (!ask.ask.choices?.some((each) => each.value === value))
     return refuse(c, { ...on, ask }, form, say("pad.no-choice"));
-  await record(c, {
+  const entry = await record(c, {
     job: on.job.header.id,
     kind: "choice",
     body: { step: on.view.step.key, item: ask.ask.item, phase: ask.phase, value },
     supersedes: seenIds(textOf(form, "seen")),
   });
-  return kept(c, { ...on, ask }, textOf(form, "run"));
+  return kept(c, { ...on, ask }, entry, textOf(form, "run"));
 }
 
 async function refuse(
@@ -204,42 +162,68 @@ async function refuse(
   const typed = {
     value: textOf(form, "value"),
     unit: textOf(form, "unit") || screen.unit,
-    instrument: textOf(form, "instrument"),
     error,
   };
   return showFormAgain(<AskBox screen={screen} form={typed} />);
 }
 
-async function kept(c: BenchContext, before: OnAsk, run: string): Promise<Response> {
-  const job = await reloaded(before);
-  const view = findStep(job, before.view.step.key) ?? before.view;
-  const ask = findAsk(view, before.ask.item, before.ask.phase) ?? before.ask;
+async function kept(c: BenchContext, on: OnAsk, entry: Entry, run: string): Promise<Response> {
+  const job = await reloaded(on);
+  const view = findStep(job, on.view.step.key) ?? on.view;
+  const ask = findAsk(view, on.ask.item, on.ask.phase) ?? on.ask;
+  if (run === "torque" && PASSES.has(ask.verdict) && ask.settled)
+    return goTo(c, keptHref(nextInRun({ ...on, job, view, ask }).href, entry));
   const truth = await loadTruth(c);
-  const on = { ...before, job, view, ask };
-  const screen = { ...(await screenOf(c, on)), run, frame: { ...before.frame, truth } };
+  const now = { ...on, job, view, ask };
+  const screen = { ...(await screenOf(c, now)), run, frame: { ...on.frame, truth } };
   return showFragment(
     <>
-      <Answered screen={screen} next={nextPlace(on, run)} />
+      <Answered screen={screen} next={run ? nextInRun(now) : nextPlace(now)} />
       <PhaseValue job={job} ask={ask} oob />
-      <Said screen={screen} />
+      <KeptChange job={job} entry={entry} at="#kept" />
       <TruthLine truth={truth} oob />
     </>,
   );
 }
 
-/** The next open ask of the run or of the step; otherwise back to where the ask came from. */
-function nextPlace({ job, view, ask }: OnAsk, run: string): NextPlace {
+/** In the run the next fastener comes by itself; a verdict that wants something is looked at first. */
+const PASSES: ReadonlySet<string> = new Set(["sound", ""]);
+
+function keptHref(href: string, entry: Entry): string {
+  return `${href}${href.includes("?") ? "&" : "?"}kept=${entry.id}`;
+}
+
+/** After “found loose”: on to what the same fastener is left at, or back into the list. */
+function wayOn({ header }: JobView, view: StepView, entry: Entry, run: string): string | undefined {
+  if (entry.body.loose !== true) return undefined;
+  const item = String(entry.body.item);
+  if (run === "list")
+    return `${keptHref(torquePath(header.id), entry)}#fastener-${view.step.key}-${item}`;
+  const left = findAsk(view, item, "left");
+  return left && keptHref(hrefOf(header.id, view.step.key, left, run), entry);
+}
+
+/** The next open ask of the step; otherwise back to where the ask came from. */
+function nextPlace({ job, view, ask }: OnAsk): NextPlace {
   const id = job.header.id;
-  const torque = run === "torque" ? nextTorque(job) : undefined;
-  if (torque)
-    return { href: hrefOf(id, torque.view.step.key, torque.ask, run), word: wordOf(torque.ask) };
-  if (run === "torque") return { href: `${jobPath(id)}/torque`, word: say("ask.to-torque") };
   const other =
     view.asks.find((each) => each.place !== ask.place && each.required && !each.settled) ??
     nextAsk(view);
   if (other && other.ask.kind !== "photo")
     return { href: hrefOf(id, view.step.key, other, ""), word: wordOf(other) };
   return { href: stepAnchor(id, view.step.key), word: say("ask.to-steps") };
+}
+
+function nextInRun({ job, view, ask }: OnAsk): NextPlace {
+  const id = job.header.id;
+  const all = fastenersOf(job);
+  const next = nextFastener(all, all[placeOf(all, view.step.key, ask.item)]);
+  const entry = next && entryOf(next);
+  if (!entry) return { href: torquePath(id), word: say("ask.to-torque") };
+  return {
+    href: hrefOf(id, entry.view.step.key, entry.ask, "torque"),
+    word: wordOf(entry.ask),
+  };
 }
 
 function hrefOf(job: string, step: string, ask: AskView, run: string): string {

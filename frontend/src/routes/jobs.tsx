@@ -1,10 +1,9 @@
-/* The list of jobs, one job, its torque run and its history. */
+/* The list of jobs, one job and its history. */
 import { listJobs } from "../store/jobs";
 import { listOldTags } from "../store/walk-ins";
 import { HistoryPage } from "../views/history";
 import { JobPage } from "../views/job-page";
 import { TodayPage } from "../views/today";
-import { TorquePage } from "../views/torque-page";
 import { onJob } from "./handlers";
 import { justKept, loadFrame, withUnsent } from "./load";
 import { showPage } from "./respond";
@@ -29,10 +28,6 @@ export function jobRoutes(app: Router): void {
         />,
       ),
     ),
-  );
-  app.get(
-    "/bench/jobs/:job/torque",
-    onJob(async (_, { frame, job }) => showPage(<TorquePage frame={frame} job={job} />)),
   );
   app.get(
     "/bench/jobs/:job/history",

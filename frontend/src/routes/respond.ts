@@ -73,6 +73,11 @@ export function goTo(c: BenchContext, path: string): Response {
   return new Response(null, { status: 303, headers: headers("text/html", { Location: path }) });
 }
 
+/** It is done and there is nothing to draw. */
+export function nothingMore(): Response {
+  return new Response(null, { status: 204, headers: headers("text/html") });
+}
+
 /** The page asks for itself again, where it stood. */
 export function reload(): Response {
   return new Response(null, {

@@ -89,22 +89,6 @@ export function AnswerLine({ screen }: { screen: AskScreen }) {
   );
 }
 
-/** For those who listen: the verdict as one sentence. */
-export function Said({ screen }: { screen: AskScreen }) {
-  const { ask, job } = screen;
-  const value = valueIn(job, ask);
-  const verdict = ask.verdict ? word("verdict", ask.verdict) : say("ask.verdict-kept");
-  const why = ask.ask.kind === "choice" ? "" : ask.why;
-  const words = value
-    ? say("ask.said", { value: said(value, ask.ask), verdict, why }).trim()
-    : say("ask.kept");
-  return (
-    <p id="said" class="hidden-text" role="status" hx-swap-oob="innerHTML">
-      {words}
-    </p>
-  );
-}
-
 function needsFinding(ask: AskView): boolean {
   return ask.verdict === "renew" || ask.verdict === "unsafe";
 }

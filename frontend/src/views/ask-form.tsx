@@ -1,15 +1,17 @@
 /* The form of one ask: a number pad with its band, or the choices; what was typed stays when it cannot be kept. */
 import { say } from "../words/bench";
-import { AnswerLine } from "./ask-answer";
 import { type AskScreen, limitsOf, marksOf, unitsOf } from "./ask-screen";
 import { Band, bandInWords, type Marks } from "./band";
 import { formAttributes, Hidden } from "./forms";
 import { Glyph } from "./glyph";
 import type { AskView } from "./job-model";
+import { LastValues, lastValues } from "./last-values";
 import { MarkFields } from "./mark";
 import { askPath } from "./paths";
+import { InstrumentOptions } from "./torque-page";
+import { canBeFoundLoose, fastenersOf } from "./torque-run";
 
-export type AskForm = { value: string; unit: string; instrument: string; error?: string };
+export type AskForm = { value: string; unit: string; error?: string };
 
 type BoxProps = { screen: AskScreen; form: AskForm };
 
@@ -26,12 +28,11 @@ export function AskBox({ screen, form }: BoxProps) {
   );
 }
 
-/** A unit with its way of measuring, where the unit alone does not say it. */
-function unitLabel({ ask }: AskView, unit: string): string {
-  if (ask.also && unit === ask.also.unit)
-    return say("ask.unit-ruler", { unit, n: ask.also.pitches });
-  if (ask.also && unit === ask.unit) return say("ask.unit-gauge", { unit });
-  return unit;
+/** How each unit is measured, where the unit alone does not say it. */
+function unitsInWords({ ask }: AskView): string {
+  if (!ask.also) return "";
+  const ruler = say("ask.unit-ruler", { unit: ask.also.unit, n: ask.also.pitches });
+  return say("ask.units", { ruler, gauge: say("ask.unit-gauge", { unit: ask.unit ?? "" }) });
 }
 
 function formOf(screen: AskScreen, kind: string): Record<string, string> {
@@ -47,21 +48,18 @@ function Carried({ screen }: { screen: AskScreen }) {
 }
 
 function PadForm({ screen, form }: BoxProps) {
-  const { view, ask } = screen;
+  const { job, view, ask } = screen;
   return (
     <form {...formOf(screen, "reading")} class="pad-form" autocomplete="off" novalidate>
       <Carried screen={screen} />
       <LiveBand screen={screen} marks={marksOf(view, ask)} />
+      <LastValues values={lastValues(job, view, ask)} />
       {form.error ? (
         <p class="error" role="alert">
           {form.error}
         </p>
       ) : null}
       <Pad screen={screen} form={form} />
-      <AnswerLine screen={screen} />
-      <MarkFields ask={ask.ask} typed={screen.mark} />
-      <Units screen={screen} chosen={form.unit} />
-      <Instruments screen={screen} chosen={form.instrument} />
     </form>
   );
 }
@@ -76,13 +74,15 @@ export function LiveBand({ screen, marks }: { screen: AskScreen; marks: Marks })
       class="band"
       data-quiet
       hx-get={`${askPath(job.header.id, view.step.key, ask.item)}/band`}
-      hx-trigger="input delay:40ms from:#reading, change from:#reading"
+      hx-trigger="input delay:40ms from:main"
       hx-include="#reading"
       hx-swap="outerMorph"
       hx-sync="this:replace"
     >
-      {limits.rule || limits.scale ? <Band ask={limits} marks={marks} /> : null}
-      <p class="hint">{bandInWords(limits)}</p>
+      {limits.rule ? <Band ask={limits} marks={marks} /> : null}
+      <p class="hint">
+        {bandInWords(limits)} {unitsInWords(ask)}
+      </p>
     </div>
   );
 }
@@ -90,8 +90,11 @@ export function LiveBand({ screen, marks }: { screen: AskScreen; marks: Marks })
 const KEYS = ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0"];
 
 function Pad({ screen, form }: BoxProps) {
-  const { ask } = screen.ask;
-  const loose = ask.kind === "torque" && screen.ask.phase === "found";
+  const { ask, item } = screen.ask;
+  const fastener = fastenersOf(screen.job).find(
+    (each) => each.view.step.key === screen.view.step.key && each.item === item,
+  );
+  const loose = fastener !== undefined && canBeFoundLoose(fastener);
   return (
     <div class="pad" data-pad="value">
       <div class="pad-show">
@@ -107,16 +110,14 @@ function Pad({ screen, form }: BoxProps) {
           placeholder="–"
           value={form.value}
         />
-        <span id="pad-unit" class="unit">
-          {form.unit}
-        </span>
+        <Units screen={screen} chosen={form.unit} />
       </div>
       {KEYS.map((key) => (
-        <button type="button" class="pad-key" data-key={key}>
+        <button type="button" class={key === "0" ? "pad-key wide" : "pad-key"} data-key={key}>
           {key}
         </button>
       ))}
-      <button type="button" class="pad-key" data-key="back" aria-label={say("pad.delete")}>
+      <button type="button" class="pad-key pad-back" data-key="back" aria-label={say("pad.delete")}>
         <Glyph name="back" />
       </button>
       {loose ? (
@@ -133,36 +134,49 @@ function Pad({ screen, form }: BoxProps) {
 
 function Units({ screen, chosen }: { screen: AskScreen; chosen: string }) {
   const units = unitsOf(screen.ask);
-  if (units.length < 2) return <Hidden values={{ unit: units[0] ?? "" }} />;
+  if (units.length < 2) {
+    return (
+      <>
+        <span class="unit">{units[0] ?? ""}</span>
+        <Hidden values={{ unit: units[0] ?? "" }} />
+      </>
+    );
+  }
   return (
-    <fieldset class="units">
-      <legend class="label">{say("ask.unit")}</legend>
-      <div class="choices across">
+    <>
+      <label class="hidden-text" for="unit">
+        {say("ask.unit")}
+      </label>
+      <select id="unit" name="unit" class="pad-unit">
         {units.map((unit) => (
-          <label class="choice">
-            <input type="radio" name="unit" value={unit} checked={unit === chosen} />
-            <span>{unitLabel(screen.ask, unit)}</span>
-          </label>
+          <option value={unit} selected={unit === chosen}>
+            {unit}
+          </option>
         ))}
-      </div>
-    </fieldset>
+      </select>
+    </>
+  );
+}
+
+/** Below the pad, which it belongs to: what is seldom changed, and what is kept already. */
+export function PadMore({ screen }: { screen: AskScreen }) {
+  if (screen.ask.ask.kind === "choice") return null;
+  return (
+    <div class="pad-more stack tight">
+      <Instruments screen={screen} chosen={screen.instrument} />
+      <MarkFields ask={screen.ask.ask} typed={screen.mark} form="reading" />
+    </div>
   );
 }
 
 function Instruments({ screen, chosen }: { screen: AskScreen; chosen: string }) {
   if (screen.instruments.length === 0) return null;
+  const torque = screen.ask.ask.kind === "torque";
   return (
     <div class="field">
-      <label for="instrument">{say("ask.instrument")}</label>
-      <select id="instrument" name="instrument">
-        <option value="">{say("ask.no-instrument")}</option>
-        {screen.instruments.map((each) => (
-          <option value={each.id} selected={each.id === chosen}>
-            {each.due_on
-              ? say("ask.instrument-due", { name: each.name, day: each.due_on })
-              : each.name}
-          </option>
-        ))}
+      <label for="instrument">{say(torque ? "torque.wrench" : "ask.instrument")}</label>
+      <select id="instrument" name="instrument" form="reading">
+        <InstrumentOptions instruments={screen.instruments} chosen={chosen} />
       </select>
     </div>
   );
@@ -192,7 +206,6 @@ function ChoiceForm({ screen, form }: BoxProps) {
           </button>
         ))}
       </div>
-      <AnswerLine screen={screen} />
     </form>
   );
 }

@@ -5,6 +5,7 @@ import type { Mark } from "../trade/mark";
 import { TORQUE_UNITS } from "../trade/units";
 import type { Marks } from "./band";
 import type { AskView, JobView, StepView } from "./job-model";
+import type { Kept } from "./kept-line";
 import type { Frame } from "./layout";
 import { type MarkText, markedAsk, markTextOf } from "./mark";
 import { canonicalValue } from "./reading";
@@ -21,6 +22,8 @@ export type AskScreen = {
   instrument: string;
   /** What is marked on the part, as noted or as just typed. */
   mark: MarkText;
+  /** What was kept on the way to this page. */
+  kept?: Kept | undefined;
 };
 
 /** The ask with the limits that hold for the marked part. */

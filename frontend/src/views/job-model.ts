@@ -149,15 +149,6 @@ export function nextAsk(view: StepView): AskView | undefined {
   return view.asks.find((each) => each.required && !each.settled);
 }
 
-export type TorqueAsk = { view: StepView; ask: AskView };
-
-/** Every torque of the job in the order of the route. */
-export function torqueRun(job: JobView): TorqueAsk[] {
-  return job.steps.flatMap((view) =>
-    view.asks.filter((each) => each.ask.kind === "torque").map((ask) => ({ view, ask })),
-  );
-}
-
 export function nameOf(job: JobView, person: string): string {
   return job.people.find((each) => each.id === person)?.name ?? say("job.someone");
 }

@@ -5,13 +5,14 @@ import { PlaceChip } from "./chip";
 import { FindingList } from "./findings";
 import { Glyph } from "./glyph";
 import { Since } from "./hands";
-import { type JobView, nameOf, type StageView, torqueRun } from "./job-model";
+import { type JobView, nameOf, type StageView } from "./job-model";
 import type { Kept } from "./kept-line";
 import { type Frame, Layout } from "./layout";
-import { findPath, handsPath, jobPath, photoPagePath } from "./paths";
+import { findPath, handsPath, jobPath, photoPagePath, torquePath } from "./paths";
 import { PhotoStrip, type StripProps } from "./photos";
 import { StageStrip } from "./stage-strip";
 import { StepRow } from "./step-row";
+import { countDone, fastenersOf } from "./torque-run";
 import { type Clock, money, whenInWords } from "./words";
 
 /** Newer notes matter; all of them stand in the history. */
@@ -140,15 +141,14 @@ function Attention({ job }: { job: JobView }) {
 }
 
 function Ways({ job }: { job: JobView }) {
-  const torque = torqueRun(job);
-  const answered = torque.filter(({ ask }) => ask.settled).length;
+  const torque = fastenersOf(job);
   const base = jobPath(job.header.id);
   return (
     <nav class="ways" aria-label={say("job.ways")}>
       {torque.length > 0 ? (
-        <a class="button" href={`${base}/torque`}>
+        <a class="button" href={torquePath(job.header.id)}>
           <Glyph name="torque" />
-          {say("job.torque", { done: answered, total: torque.length })}
+          {say("job.torque", countDone(torque))}
         </a>
       ) : null}
       <a class="button" href={photoPagePath(job.header.id)}>

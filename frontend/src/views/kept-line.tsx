@@ -1,11 +1,11 @@
 /* What was just kept, in words, with the way to take it back: in place of a question beforehand. */
 import type { Entry } from "../journal/entry";
-import { say } from "../words/bench";
+import { say, word } from "../words/bench";
 import { entryInWords } from "./entry-words";
 import { actionAttributes } from "./forms";
 import { Glyph } from "./glyph";
 import type { JobView } from "./job-model";
-import { jobPath } from "./paths";
+import { jobPath, smallPhotoPath } from "./paths";
 
 export type Kept = { job: JobView; entry: Entry };
 
@@ -35,10 +35,22 @@ export function TakenBack() {
   );
 }
 
+/** With what it means, where there is a limit: the one sentence for those who listen. */
+function keptInWords(job: JobView, entry: Entry): string {
+  const what = entryInWords(job, entry);
+  const asks = job.steps.flatMap((view) => view.asks);
+  const verdict = asks.find(({ heads }) => heads.some(({ id }) => id === entry.id))?.verdict;
+  if (!verdict) return say("undo.kept", { what });
+  return say("undo.kept-verdict", { what, verdict: word("verdict", verdict) });
+}
+
 function KeptNow({ job, entry, at }: Kept & { at: string }) {
+  const { sha256 } = entry.body;
+  const isPhoto = entry.kind === "photo" && sha256 !== undefined;
   return (
     <p class="toast">
-      <span>{say("undo.kept", { what: entryInWords(job, entry) })}</span>
+      {isPhoto ? <img src={smallPhotoPath(String(sha256))} alt="" /> : null}
+      <span>{keptInWords(job, entry)}</span>
       <button
         type="button"
         class="button"

@@ -39,33 +39,54 @@ function sidesOf({ rule }: Ask): { low: boolean; high: boolean } {
   return { low: rule?.type !== "maximum", high: rule?.type !== "minimum" };
 }
 
-export function MarkFields({ ask, typed }: { ask: Ask; typed: MarkText }) {
+type FieldsProps = { ask: Ask; typed: MarkText; form: string };
+
+/** The fields belong to the form of that id, wherever they stand. */
+export function MarkFields({ ask, typed, form }: FieldsProps) {
   if (ask.kind !== "torque" && !ask.mark && ask.rule) return null;
   const { low, high } = sidesOf(ask);
-  const open = !ask.rule || typed.low !== "" || typed.high !== "";
+  const open = typed.low !== "" || typed.high !== "";
   return (
     <details class="marked" open={open}>
       <summary>{say("mark.title")}</summary>
       <p class="hint">{say("mark.hint")}</p>
       <div class="row">
         {low ? (
-          <Side name="mark_min" label={say("mark.from")} unit={ask.unit} value={typed.low} />
+          <Side
+            form={form}
+            name="mark_min"
+            label={say("mark.from")}
+            unit={ask.unit}
+            value={typed.low}
+          />
         ) : null}
         {high ? (
-          <Side name="mark_max" label={say("mark.to")} unit={ask.unit} value={typed.high} />
+          <Side
+            form={form}
+            name="mark_max"
+            label={say("mark.to")}
+            unit={ask.unit}
+            value={typed.high}
+          />
         ) : null}
       </div>
     </details>
   );
 }
 
-type SideProps = { name: string; label: string; unit: string | null | undefined; value: string };
+type SideProps = {
+  form: string;
+  name: string;
+  label: string;
+  unit: string | null | undefined;
+  value: string;
+};
 
-function Side({ name, label, unit, value }: SideProps) {
+function Side({ form, name, label, unit, value }: SideProps) {
   return (
     <div class="field">
       <label for={name}>{unit ? say("mark.with-unit", { label, unit }) : label}</label>
-      <input id={name} name={name} class="narrow" inputmode="decimal" value={value} />
+      <input id={name} name={name} form={form} class="narrow" inputmode="decimal" value={value} />
     </div>
   );
 }

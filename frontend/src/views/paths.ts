@@ -21,6 +21,7 @@ export const photoPagePath = (job: string, step = "", item = ""): string => {
   const query = new URLSearchParams({ ...(step && { step }), ...(item && { item }) }).toString();
   return `${jobPath(job)}/photos${query ? `?${query}` : ""}`;
 };
+export const torquePath = (job: string): string => `${jobPath(job)}/torque`;
 export const findPath = (job: string): string => `${jobPath(job)}/find`;
 export const handsPath = (job: string): string => `${jobPath(job)}/hands`;
 export const photoPath = (sha256: string): string => `/bench/photos/${sha256}`;

@@ -3,7 +3,7 @@ import { rich, say, word } from "../words/bench";
 import { VerdictChip } from "./chip";
 import { Glyph } from "./glyph";
 import { type AskView, type JobView, type StepView, valueIn } from "./job-model";
-import { askPhasePath, jobPath, photoPagePath, stepPath } from "./paths";
+import { askPhasePath, photoPagePath, stepPath, torquePath } from "./paths";
 import { said } from "./reading";
 
 /** Above this many fasteners the list would bury the steps; the torque run walks them. */
@@ -75,7 +75,7 @@ function TorqueRunLink({ job, items }: { job: JobView; items: Item[] }) {
   const asks = items.flatMap((item) => item.asks).filter((ask) => ask.required);
   const settled = asks.filter((ask) => ask.settled).length;
   return (
-    <a class="ask open" href={`${jobPath(job.header.id)}/torque`}>
+    <a class="ask open" href={torquePath(job.header.id)}>
       <span class="ask-label">
         <Glyph name="torque" /> {say("torque.run", { n: items.length })}
       </span>

@@ -1,31 +1,37 @@
-/* The torque run: every fastener of the job in bike order, found and left, the next one big. */
+/* The torque run: every fastener of the job in bike order, the wrench in hand, and the next one big. */
+import type { Instrument } from "../store/schema";
 import { say, word } from "../words/bench";
 import { notedLimits } from "./ask-screen";
 import { bandInWords } from "./band";
+import { actionAttributes } from "./forms";
 import { Glyph } from "./glyph";
-import { type JobView, type TorqueAsk, torqueRun } from "./job-model";
+import type { JobView } from "./job-model";
+import type { Kept } from "./kept-line";
 import { type Frame, Layout } from "./layout";
-import { askPhasePath, jobPath } from "./paths";
+import { askPath, askPhasePath, jobPath, torquePath } from "./paths";
 import { Cell } from "./step-asks";
+import {
+  canBeFoundLoose,
+  countDone,
+  entryOf,
+  type Fastener,
+  fastenersOf,
+  isDone,
+  nextFastener,
+} from "./torque-run";
 
-export function nextTorque(job: JobView): TorqueAsk | undefined {
-  return torqueRun(job).find(({ ask }) => ask.required && !ask.settled);
-}
+type PageProps = {
+  frame: Frame;
+  job: JobView;
+  wrenches: Instrument[];
+  wrench: string;
+  kept?: Kept | undefined;
+};
 
-/** Both phases of one fastener are one line. */
-function fasteners(run: TorqueAsk[]): TorqueAsk[][] {
-  const lines = new Map<string, TorqueAsk[]>();
-  for (const each of run) {
-    const key = `${each.view.step.key}:${each.ask.ask.item}`;
-    lines.set(key, [...(lines.get(key) ?? []), each]);
-  }
-  return [...lines.values()];
-}
-
-export function TorquePage({ frame, job }: { frame: Frame; job: JobView }) {
-  const run = torqueRun(job);
-  const next = nextTorque(job);
-  const answered = run.filter(({ ask }) => ask.settled).length;
+export function TorquePage({ frame, job, wrenches, wrench, kept }: PageProps) {
+  const all = fastenersOf(job);
+  const { done, total } = countDone(all);
+  const next = nextFastener(all);
   const id = job.header.id;
   return (
     <Layout
@@ -33,37 +39,96 @@ export function TorquePage({ frame, job }: { frame: Frame; job: JobView }) {
       title={say("torque.title")}
       back={{ href: jobPath(id), word: job.header.number }}
       job={id}
-      refresh={`${jobPath(id)}/torque`}
+      refresh={torquePath(id)}
+      kept={kept}
+      foot={
+        <div class="sticky">
+          <div class="step-act one">
+            {next ? (
+              <NextFastener job={job} next={next} />
+            ) : (
+              <a class="button primary large" href={jobPath(id)}>
+                {say("ask.to-steps")}
+              </a>
+            )}
+          </div>
+        </div>
+      }
     >
       <h1>{say("torque.title")}</h1>
       <p class="row">
-        <progress class="rule" value={answered} max={run.length} aria-hidden="true"></progress>
-        <span class="soft">{say("torque.answered", { done: answered, total: run.length })}</span>
+        <progress class="rule" value={done} max={Math.max(1, total)} aria-hidden="true"></progress>
+        <span class="soft">{say("torque.answered", { done, total })}</span>
       </p>
-      {next ? (
-        <NextFastener job={job} next={next} />
-      ) : (
-        <p class="panel strong">{say("torque.all-done")}</p>
-      )}
+      {next ? null : <p class="panel strong">{say("torque.all-done")}</p>}
+      <Wrench job={id} wrenches={wrenches} wrench={wrench} />
+      <p class="soft">{say("torque.how")}</p>
       <ol class="steps">
-        {fasteners(run).map((line) => (
-          <Fastener job={job} line={line} />
+        {all.map((fastener) => (
+          <FastenerRow job={job} fastener={fastener} />
         ))}
       </ol>
-      <p class="soft">{say("torque.how")}</p>
     </Layout>
   );
 }
 
-function NextFastener({ job, next }: { job: JobView; next: TorqueAsk }) {
-  const { ask, view } = next;
+/** Remembered from here on, and from each reading that names another. */
+function Wrench({
+  job,
+  wrenches,
+  wrench,
+}: {
+  job: string;
+  wrenches: Instrument[];
+  wrench: string;
+}) {
+  if (wrenches.length === 0) return null;
+  return (
+    <div class="field">
+      <label for="wrench">{say("torque.wrench")}</label>
+      <select
+        id="wrench"
+        name="wrench"
+        hx-post={`${torquePath(job)}/wrench`}
+        hx-trigger="change"
+        hx-swap="none"
+      >
+        <InstrumentOptions instruments={wrenches} chosen={wrench} />
+      </select>
+    </div>
+  );
+}
+
+export function InstrumentOptions({
+  instruments,
+  chosen,
+}: {
+  instruments: Instrument[];
+  chosen: string;
+}) {
+  return (
+    <>
+      <option value="">{say("ask.no-instrument")}</option>
+      {instruments.map(({ id, name, due_on }) => (
+        <option value={id} selected={id === chosen}>
+          {due_on ? say("ask.instrument-due", { name, day: due_on }) : name}
+        </option>
+      ))}
+    </>
+  );
+}
+
+function NextFastener({ job, next }: { job: JobView; next: Fastener }) {
+  const entry = entryOf(next);
+  if (!entry) return null;
+  const { ask, view } = entry;
   return (
     <a
       class="button primary large full torque-next"
-      href={askPhasePath(job.header.id, view.step.key, ask.ask.item, ask.phase, "torque")}
+      href={askPhasePath(job.header.id, view.step.key, ask.item, ask.phase, "torque")}
     >
       <span>
-        <span class="torque-label">{ask.ask.label}</span>
+        <span class="torque-label">{next.label}</span>
         <span class="torque-band">
           {say("torque.next", {
             phase: word("phase-title", ask.phase),
@@ -76,24 +141,52 @@ function NextFastener({ job, next }: { job: JobView; next: TorqueAsk }) {
   );
 }
 
-function Fastener({ job, line }: { job: JobView; line: TorqueAsk[] }) {
-  const first = line[0];
+function FastenerRow({ job, fastener }: { job: JobView; fastener: Fastener }) {
+  const { view, item, label, asks } = fastener;
+  const [first] = asks;
   if (!first) return null;
-  const done = line.every(({ ask }) => !ask.required || ask.settled);
+  const { compound } = view.step;
   return (
-    <li class={done ? "step done fastener" : "step fastener"}>
+    <li
+      id={`fastener-${view.step.key}-${item}`}
+      class={isDone(fastener) ? "step done fastener" : "step fastener"}
+    >
       <div class="step-text">
-        <span class="step-title">{first.ask.ask.label}</span>
+        <span class="step-title">{label}</span>
         <div class="step-about">
-          <span>{bandInWords(notedLimits(first.view, first.ask))}</span>
-          {first.view.step.compound ? <span>{first.view.step.compound.title}</span> : null}
+          <span>{bandInWords(notedLimits(view, first))}</span>
+          {compound ? <span>{compound.title}</span> : null}
         </div>
       </div>
       <div class="step-more ask-cells">
-        {line.map(({ view, ask }) => (
+        {asks.map((ask) => (
           <Cell job={job} view={view} ask={ask} run="torque" />
         ))}
       </div>
+      {canBeFoundLoose(fastener) ? <FoundLoose job={job} fastener={fastener} /> : null}
     </li>
+  );
+}
+
+function FoundLoose({
+  job,
+  fastener: { view, item, label },
+}: {
+  job: JobView;
+  fastener: Fastener;
+}) {
+  const path = `${askPath(job.header.id, view.step.key, item)}/reading`;
+  return (
+    <button
+      type="button"
+      class="button step-more"
+      aria-label={say("torque.loose", { label })}
+      {...actionAttributes(path, `#fastener-${view.step.key}-${item}`, {
+        loose: "1",
+        run: "list",
+      })}
+    >
+      {say("pad.loose")}
+    </button>
   );
 }

@@ -88,12 +88,12 @@ def test_work_without_signal_survives_crashes_and_arrives(shop: Shop, phone: Pho
     write_a_note(page, job)
     report_a_finding(page, job)
     take_a_photo(page, job, tmp_path)
-    expect(page.locator("#truth")).to_contain_text("6 and 1 photo kept on this phone")
+    expect(page.locator("#truth")).to_contain_text("6 entries and 1 photo kept on this phone")
     phone.kill()
 
     page = phone.open()
     page.goto(f"/bench/jobs/{job}")
-    expect(page.locator("#truth")).to_contain_text("6 and 1 photo kept on this phone")
+    expect(page.locator("#truth")).to_contain_text("6 entries and 1 photo kept on this phone")
     expect(page.locator(f"#{step} button.tick")).to_have_attribute("aria-pressed", "true")
     phone.kill()
 

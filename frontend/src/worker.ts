@@ -4,7 +4,7 @@ import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./preca
 import { sayPlainly } from "./routes/respond";
 import { createTeller, type Teller } from "./routes/teller";
 import { getSyncFacts } from "./store/meta";
-import { later } from "./store/timers";
+import { later, turn } from "./store/timers";
 import { createSyncer, type Syncer } from "./sync/loop";
 import { GLYPH_SHEET } from "./views/glyph";
 import { catalogue, say } from "./words/bench";
@@ -122,7 +122,8 @@ async function answer(event: FetchEvent): Promise<Response> {
   const waitUntil = (promise: Promise<unknown>) => event.waitUntil(promise.catch(() => undefined));
   const own = await app.fetch(event.request, { waitUntil });
   if (own.status !== 404 || event.request.method !== "GET") {
-    if (event.request.method === "POST" && own.ok) waitUntil(askForBackgroundSync());
+    // After the answer: the browser takes its time, and somebody waits.
+    if (event.request.method === "POST" && own.ok) waitUntil(turn().then(askForBackgroundSync));
     return own;
   }
   // Not ours: the server has the page that installs and enrols.

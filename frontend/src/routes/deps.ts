@@ -1,4 +1,5 @@
 /* What the routes are given from outside: the clock, the syncer, and ways to tell other windows. No worker globals. */
+import type { Seen } from "../store/append";
 import type { Fetch } from "../sync/exchange";
 import type { Syncer } from "../sync/loop";
 import type { Assets, Frame } from "../views/layout";
@@ -24,6 +25,11 @@ export type BenchContext = {
     deps: Deps;
     /** What the page of this request shows around its work, once it was loaded. */
     frame?: Frame;
+    form?: Promise<FormData>;
+    /** What the handler was given from memory: to be checked where something is written. */
+    seen?: Seen;
+    /** Something was kept. */
+    written?: boolean;
   };
   env: BenchEnv;
   req: {

@@ -1,6 +1,7 @@
 /* The way into every page of a job: frame and job loaded, or a page that says what is missing. */
 import type { Child } from "../html/jsx-runtime";
-import { findJob, findJobAgain } from "../store/jobs";
+import { SeenChanged } from "../store/append";
+import { findJob, recallJob } from "../store/jobs";
 import {
   type AskView,
   describeJob,
@@ -13,7 +14,7 @@ import type { Frame } from "../views/layout";
 import { MissingPage } from "../views/missing";
 import { say } from "../words/bench";
 import type { BenchContext } from "./deps";
-import { loadFrame } from "./load";
+import { loadFrame, recallFrame } from "./load";
 import { sayPlainly, showMissingPage } from "./respond";
 
 export type OnJob = { frame: Frame; job: JobView; me: string };
@@ -29,6 +30,29 @@ async function missing(c: BenchContext, frame: Frame, what: string): Promise<Res
   return showMissingPage((<MissingPage frame={frame} what={what} path={c.req.path} />) as Child);
 }
 
+/**
+ * Like onJob, for an action that is waited for and writes at most one entry: it is tried with what this worker saw
+ * last. Writing checks that against the database; if something changed, or nothing was written, it runs anew.
+ */
+function onJobSeen(handle: (c: BenchContext, on: OnJob) => Promise<Response>) {
+  const anew = onJob(handle);
+  return async (c: BenchContext): Promise<Response> => {
+    const seen = await recallJob(param(c, "job"));
+    const frame = seen && recallFrame(c);
+    if (!seen || !frame) return anew(c);
+    c.var.seen = seen;
+    try {
+      const job = describeJob(seen.job, frame.workshop?.people ?? []);
+      const response = await handle(c, { frame, job, me: frame.me });
+      if (c.var.written) return response;
+    } catch (error) {
+      if (!(error instanceof SeenChanged)) throw error;
+    }
+    delete c.var.seen;
+    return anew(c);
+  };
+}
+
 /** Runs the handler with the job of the address. */
 export function onJob(handle: (c: BenchContext, on: OnJob) => Promise<Response>) {
   return async (c: BenchContext): Promise<Response> => {
@@ -39,11 +63,21 @@ export function onJob(handle: (c: BenchContext, on: OnJob) => Promise<Response>)
   };
 }
 
-export function onStep(handle: (c: BenchContext, on: OnStep) => Promise<Response>) {
-  return onJob(async (c, on) => {
+type StepHandler = (c: BenchContext, on: OnStep) => Promise<Response>;
+
+export function onStep(handle: StepHandler) {
+  return onJob(withStep(handle));
+}
+
+export function onStepSeen(handle: StepHandler) {
+  return onJobSeen(withStep(handle));
+}
+
+function withStep(handle: StepHandler) {
+  return async (c: BenchContext, on: OnJob): Promise<Response> => {
     const view = findStep(on.job, param(c, "step"));
     return view ? handle(c, { ...on, view }) : missing(c, on.frame, say("missing.step"));
-  });
+  };
 }
 
 /** The phase comes with the address or with the form; the first of the ask is the default. */
@@ -59,6 +93,7 @@ export function onAsk(handle: (c: BenchContext, on: OnAsk) => Promise<Response>)
 
 /** The job again, after an entry was written to it. */
 export async function reloaded(on: OnJob): Promise<JobView> {
-  const opened = await findJobAgain(on.job.header.id);
+  const { id } = on.job.header;
+  const opened = (await recallJob(id))?.job ?? (await findJob(id));
   return opened ? describeJob(opened, on.job.people) : on.job;
 }

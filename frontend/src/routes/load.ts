@@ -10,7 +10,7 @@ import { describeJob, type JobView } from "../views/job-model";
 import type { Kept } from "../views/kept-line";
 import type { Frame } from "../views/layout";
 import type { Truth } from "../views/truth";
-import type { BenchContext } from "./deps";
+import type { BenchContext, Deps } from "./deps";
 
 /** Later, the way back to the page says it again and nobody needs to be told. */
 const FRESH_MS = 60_000;
@@ -32,8 +32,20 @@ export async function loadFrame(c: BenchContext): Promise<Frame> {
   const truth = { kept, facts, running: syncer.isRunning(), clock };
   const person = workshop?.people.find((each) => each.id === me);
   const frame = { assets, workshop, person, me, hands, hours: workshop?.hours ?? {}, truth };
+  lastFrames.set(c.var.deps, frame);
   c.var.frame = frame;
   return frame;
+}
+
+const lastFrames = new WeakMap<Deps, Frame>();
+
+/** The frame as it was loaded last; the person is checked where something is written. */
+export function recallFrame(c: BenchContext): Frame | undefined {
+  const last = lastFrames.get(c.var.deps);
+  if (!last?.me) return undefined;
+  const clock = { ...last.truth.clock, now: c.var.deps.now() };
+  c.var.frame = { ...last, hands: [], truth: { ...last.truth, clock } };
+  return c.var.frame;
 }
 
 /** A part of a page is drawn without the running clock, unless it is about it: an answer to a tick has no time. */

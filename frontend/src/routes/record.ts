@@ -40,7 +40,8 @@ async function complete(c: BenchContext, action: Action, nth = 0): Promise<NewEn
 
 /** Safe to repeat with the same X-Entry-Id. */
 export async function record(c: BenchContext, action: Action, nth = 0): Promise<Entry> {
-  const entry = await appendEntry(await complete(c, action, nth));
+  const entry = await appendEntry(await complete(c, action, nth), c.var.seen);
+  c.var.written = true;
   announce(c, action.job);
   return entry;
 }
@@ -76,8 +77,10 @@ export function sentenceFor(error: unknown): string | undefined {
   return undefined;
 }
 
-export async function formOf(c: BenchContext): Promise<FormData> {
-  return c.req.raw.formData();
+/** Read once, however often it is asked for. */
+export function formOf(c: BenchContext): Promise<FormData> {
+  c.var.form ??= c.req.raw.formData();
+  return c.var.form;
 }
 
 export function textOf(form: FormData, name: string): string {

@@ -14,7 +14,7 @@ import { TruthLine } from "../views/truth";
 import { whenInWords } from "../views/words";
 import { say } from "../words/bench";
 import type { BenchContext } from "./deps";
-import { type OnJob, type OnStep, onJob, onStep, reloaded } from "./handlers";
+import { type OnJob, type OnStep, onJob, onStep, onStepSeen, reloaded } from "./handlers";
 import { justKept, loadTruth, withUnsent } from "./load";
 import { formOf, record, seenIds, textOf } from "./record";
 import { goTo, sayPlainly, showFormAgain, showFragment, showPage } from "./respond";
@@ -25,7 +25,7 @@ const OUTCOMES = new Set(["done", "open"]);
 
 export function stepRoutes(app: Router): void {
   app.get("/bench/jobs/:job/steps/:step", onStep(stepPage));
-  app.post("/bench/jobs/:job/steps/:step/tick", onStep(tick));
+  app.post("/bench/jobs/:job/steps/:step/tick", onStepSeen(tick));
   app.post("/bench/jobs/:job/steps/:step/not-needed", onStep(leaveOut));
   app.post("/bench/jobs/:job/steps/:step/check", onStep(check));
   app.post("/bench/jobs/:job/settle", onJob(settle));

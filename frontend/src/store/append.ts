@@ -11,6 +11,12 @@ import type { BenchDatabase, DeviceFacts, EntryRow, JobRow, PhotoRow } from "./s
 import { addToTally } from "./tally";
 import { inFront } from "./turns";
 
+/** The job or the person at work is not what the writer of this entry saw. */
+export class SeenChanged extends Error {}
+
+/** What an entry was written upon without a look into the database: the mark of the job's row, see opened.ts. */
+export type Seen = { mark: string };
+
 export type NewEntry = Pick<Entry, "id" | "job" | "kind" | "by" | "at" | "body" | "supersedes">;
 
 /** This phone is not known to the workshop yet, so nothing can be written in its name. */
@@ -21,22 +27,22 @@ export class NotEnrolled extends Error {
   }
 }
 
-/** Safe to repeat: the same id again returns the entry that is there. */
-export async function appendEntry(entry: NewEntry): Promise<Entry> {
-  return withRoom(() => append(entry));
+/** Safe to repeat: the same id again returns the entry that is there. Throws SeenChanged, and then nothing is kept. */
+export async function appendEntry(entry: NewEntry, seen?: Seen): Promise<Entry> {
+  return withRoom(() => append(entry, seen));
 }
 
 /** The photo and its entry together. */
 export async function appendPhoto(entry: NewEntry, photo: PhotoRow): Promise<Entry> {
   await askRoomForPhoto(photo.bytes.byteLength);
-  return withRoom(() => append(entry, waitingPhoto(photo)));
+  return withRoom(() => append(entry, undefined, waitingPhoto(photo)));
 }
 
-async function append(fresh: NewEntry, photo?: PhotoRow): Promise<Entry> {
+async function append(fresh: NewEntry, seen?: Seen, photo?: PhotoRow): Promise<Entry> {
   const { database, entry, change, known } = await inFront(() =>
     edit(
       ["meta", "jobs", "headers", "routes", "entries", "photos"],
-      (tx) => write(tx, fresh, photo),
+      (tx) => write(tx, fresh, seen, photo),
       "strict",
     ),
   );
@@ -53,19 +59,27 @@ type Writing = IDBPTransaction<
 type Written = { database: object; entry: Entry; known: boolean; change?: Change | undefined };
 
 /** Reads all it needs at once and writes all at once: on a slow phone each way to the disk and back counts. */
-async function write(tx: Writing, fresh: NewEntry, photo?: PhotoRow): Promise<Written> {
+async function write(
+  tx: Writing,
+  fresh: NewEntry,
+  seen?: Seen,
+  photo?: PhotoRow,
+): Promise<Written> {
   const [meta, entries, jobs] = [
     tx.objectStore("meta"),
     tx.objectStore("entries"),
     tx.objectStore("jobs"),
   ];
-  const [known, device, last, row] = await Promise.all([
+  const [known, device, last, row, person] = await Promise.all([
     entries.get(fresh.id),
     meta.get("device") as Promise<DeviceFacts | undefined>,
     meta.get("n") as Promise<number | undefined>,
     jobs.get(fresh.job),
+    seen && meta.get("person"),
   ]);
   const database = tx.db;
+  if (seen && !(row?.mark === seen.mark && !row.stale && person === fresh.by))
+    throw new SeenChanged();
   if (known) return { database, entry: known.entry, known: true };
   if (!device) throw new NotEnrolled();
   const n = (last ?? 0) + 1;

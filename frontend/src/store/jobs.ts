@@ -1,7 +1,7 @@
 /* Reads jobs: the list from its summaries, one job with all its entries. */
 import type { IDBPObjectStore } from "idb";
 import { edit, withDatabase } from "./database";
-import { lastSeen, type OpenedJob, open, recall, remember } from "./opened";
+import { lastSeen, type OpenedJob, open, type Remembered, recall, remember } from "./opened";
 import { findRoute } from "./routes";
 import { type BenchDatabase, GONE, type JobBrief, type JobRow, type ListedJob } from "./schema";
 import { summarise } from "./summary";
@@ -35,9 +35,9 @@ export async function countJobs(): Promise<number> {
   return withDatabase((database) => database.countFromIndex("jobs", "house"));
 }
 
-/** As it was read or written last here: for the answer to what was written just now. */
-export async function findJobAgain(id: string): Promise<OpenedJob | undefined> {
-  return (await withDatabase(async (database) => lastSeen(database, id))) ?? findJob(id);
+/** As it was read or written last by this worker, without a look into the database. */
+export async function recallJob(id: string): Promise<Remembered | undefined> {
+  return withDatabase(async (database) => lastSeen(database, id));
 }
 
 export async function findJob(id: string): Promise<OpenedJob | undefined> {

@@ -27,7 +27,7 @@ export function open(header: JobHeader, entries: readonly Entry[]): OpenedJob {
 
 const MOST = 4;
 
-type Remembered = { mark: string; job: OpenedJob };
+export type Remembered = { mark: string; job: OpenedJob };
 
 // By connection: a database that was deleted and made anew is another one.
 const memories = new WeakMap<object, Map<string, Remembered>>();
@@ -40,8 +40,8 @@ export function recall(database: object, row: JobRow | undefined): OpenedJob | u
 }
 
 /** As this worker saw it last: for the answer to what it has just written. */
-export function lastSeen(database: object, id: string): OpenedJob | undefined {
-  return memories.get(database)?.get(id)?.job;
+export function lastSeen(database: object, id: string): Remembered | undefined {
+  return memories.get(database)?.get(id);
 }
 
 /** To be called when the row is committed: what is in memory was true once. */

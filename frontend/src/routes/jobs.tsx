@@ -1,5 +1,5 @@
 /* The list of jobs, one job and its history. */
-import { listJobs } from "../store/jobs";
+import { listComing, listJobs } from "../store/jobs";
 import { listOldTags } from "../store/walk-ins";
 import { HistoryPage } from "../views/history";
 import { JobPage } from "../views/job-page";
@@ -12,8 +12,13 @@ import { newestPhotos, stripOf } from "./strip";
 
 export function jobRoutes(app: Router): void {
   app.get("/bench/", async (c) => {
-    const [frame, jobs, oldTags] = await Promise.all([loadFrame(c), listJobs(), listOldTags()]);
-    return showPage(<TodayPage frame={frame} jobs={jobs} oldTags={oldTags} />);
+    const [frame, jobs, oldTags, coming] = await Promise.all([
+      loadFrame(c),
+      listJobs(),
+      listOldTags(),
+      listComing(),
+    ]);
+    return showPage(<TodayPage frame={frame} jobs={jobs} oldTags={oldTags} coming={coming} />);
   });
   app.get(
     "/bench/jobs/:job",

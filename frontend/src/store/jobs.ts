@@ -25,10 +25,10 @@ function inPromiseOrder(one: ListedJob, other: ListedJob): number {
   return key(one) < key(other) ? -1 : 1;
 }
 
-/** Jobs in the house that cannot be shown yet: what is known of them, if anything. */
-export async function listComing(): Promise<Array<JobBrief | null>> {
-  const rows = await rowsInHouse();
-  return rows.filter((row) => row.waits !== undefined || !row.brief).map((row) => row.brief);
+/** Jobs in the house that cannot be shown yet: their routes are still to be fetched. */
+export async function listComing(): Promise<JobBrief[]> {
+  const rows = await withDatabase((database) => database.getAllFromIndex("jobs", "waits"));
+  return rows.flatMap(({ house, brief }) => (house && brief ? [brief] : []));
 }
 
 export async function countJobs(): Promise<number> {

@@ -168,12 +168,14 @@ test("a job is shown once its route is here, and is listed as still coming befor
   );
   const first = await flaky.syncer.sync({ force: true });
   expect(first).toMatchObject({ ok: false, message: "Busy." });
-  expect((await listComing()).map((brief) => brief?.number)).toEqual(["J-0043"]);
+  expect((await listComing()).map((brief) => brief.number)).toEqual(["J-0043"]);
+  expect(await (await bench.get("/bench/")).text()).toContain("Still coming");
   expect((await listJobs()).map(({ header }) => header.number)).toEqual(["J-0042"]);
 
   routesWork = true;
   await flaky.syncer.sync({ force: true });
   expect(await listComing()).toEqual([]);
+  expect(await (await bench.get("/bench/")).text()).not.toContain("Still coming");
   expect((await listJobs()).map(({ header }) => header.number)).toEqual(["J-0042", "J-0043"]);
 });
 

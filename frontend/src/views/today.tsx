@@ -1,7 +1,8 @@
 /* Today's jobs in promise order: what stands where, how far it is, and what comes next. */
-import type { ListedJob, WalkInRow } from "../store/schema";
+import type { JobBrief, ListedJob, WalkInRow } from "../store/schema";
 import { say, word } from "../words/bench";
 import { PlaceChip } from "./chip";
+import { Coming } from "./coming";
 import { Glyph } from "./glyph";
 import { Since } from "./hands";
 import { type Frame, Layout } from "./layout";
@@ -28,9 +29,14 @@ export function groupByDay(jobs: ListedJob[], clock: Clock): Day[] {
   return ready.length > 0 ? [...listed, { heading: say("today.ready"), jobs: ready }] : listed;
 }
 
-type PageProps = { frame: Frame; jobs: ListedJob[]; oldTags: WalkInRow[] };
+type PageProps = {
+  frame: Frame;
+  jobs: ListedJob[];
+  oldTags: WalkInRow[];
+  coming: JobBrief[];
+};
 
-export function TodayPage({ frame, jobs, oldTags }: PageProps) {
+export function TodayPage({ frame, jobs, oldTags, coming }: PageProps) {
   const clock = frame.truth.clock;
   return (
     <Layout frame={frame} title={say("today.title")} refresh="/bench/" foot={<Foot />}>
@@ -49,6 +55,7 @@ export function TodayPage({ frame, jobs, oldTags }: PageProps) {
           </ul>
         </section>
       ))}
+      <Coming jobs={coming} />
     </Layout>
   );
 }

@@ -14,7 +14,7 @@ BUILT = ROOT / "shopfloor" / "static" / "bench"
 # The scripts and the style sheet that every page of the bench needs.
 BENCH = ("worker.js", "page.js", "bench.css")
 # Loaded where it is needed only, or by the desk.
-BESIDE = ("scan.js", "glyphs.svg", "desk.js", "shopfloor.css")
+BESIDE = ("install.js", "scan.js", "glyphs.svg", "desk.js", "shopfloor.css")
 # A smaller part is not worth a line.
 LEAST_SHARE = 0.03
 

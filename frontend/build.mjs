@@ -54,12 +54,12 @@ async function styles(entry, logical) {
   return files;
 }
 
-async function icons() {
+/** Pictures that go out as they are; the folder's name is part of theirs where it is not the icons'. */
+async function pictures(folder, prefix = "") {
   const files = {};
-  for (const name of await readdir(new URL("icons/", here))) {
-    if (/\.(png|svg)$/.test(name)) {
-      files[name] = await emit(name, await readFile(new URL(`icons/${name}`, here)));
-    }
+  for (const name of await readdir(new URL(folder, here))) {
+    if (!/\.(png|svg)$/.test(name)) continue;
+    files[prefix + name] = await emit(prefix + name, await readFile(new URL(folder + name, here)));
   }
   return files;
 }
@@ -74,24 +74,47 @@ async function glyphSheet() {
   return `<svg xmlns="http://www.w3.org/2000/svg">${symbols.join("")}</svg>`;
 }
 
-/** What the phone's home screen shows. */
+/** What the phone's home screen shows, and what is shown before it is put there. */
 function webManifest(files) {
+  const icon = (name, size, purpose) => ({
+    src: staticBase + files[name],
+    sizes: `${size}x${size}`,
+    type: "image/png",
+    purpose,
+  });
+  const screen = (name, sizes, form_factor, label) => ({
+    src: staticBase + files[name],
+    sizes,
+    type: "image/png",
+    form_factor,
+    label,
+  });
   return JSON.stringify({
+    id: "/bench/",
     name: "Shopfloor bench",
     short_name: "Bench",
+    description: "The workshop's jobs at the work stand, with or without signal.",
+    lang: "en-GB",
     start_url: "/bench/",
     scope: "/bench/",
     display: "standalone",
-    background_color: "#ffffff",
-    theme_color: "#ffffff",
+    launch_handler: { client_mode: ["navigate-existing", "auto"] },
+    background_color: "#edf0ed",
+    theme_color: "#edf0ed",
+    categories: ["business", "productivity", "utilities"],
     icons: [
-      { src: staticBase + files["icon-192.png"], sizes: "192x192", type: "image/png" },
-      {
-        src: staticBase + files["icon-512.png"],
-        sizes: "512x512",
-        type: "image/png",
-        purpose: "any maskable",
-      },
+      icon("icon-192.png", 192, "any"),
+      icon("icon-512.png", 512, "any"),
+      icon("icon-maskable-512.png", 512, "maskable"),
+    ],
+    screenshots: [
+      screen("screen-job.png", "390x844", "narrow", "A job: what was agreed, and what was found"),
+      screen("screen-jobs.png", "390x844", "narrow", "Today's jobs"),
+      screen("screen-wide.png", "1280x800", "wide", "A job on a tablet"),
+    ],
+    shortcuts: [
+      { name: "Take a bike in", url: "/bench/walk-in" },
+      { name: "Scan a tag", url: "/bench/scan" },
     ],
   });
 }
@@ -108,17 +131,21 @@ const define = { BENCH_WORDS: JSON.stringify(Object.fromEntries(byLanguage)) };
 const files = {
   ...words,
   "page.js": await emit("page.js", await bundle("src/page/main.ts", define)),
+  "install.js": await emit("install.js", await bundle("src/page/install-page.ts", define)),
   "scan.js": await emit("scan.js", await bundle("src/page/scan.ts", define)),
   "desk.js": await emit("desk.js", await bundle("src/desk/main.ts", define)),
   ...(await styles("styles/index-bench.css", "bench.css")),
   ...(await styles("styles/index-desk.css", "shopfloor.css")),
-  ...(await icons()),
+  ...(await pictures("icons/")),
+  ...(await pictures("screens/", "screen-")),
   "glyphs.svg": await emit("glyphs.svg", Buffer.from(await glyphSheet())),
 };
 files["manifest.webmanifest"] = await emit("manifest.webmanifest", Buffer.from(webManifest(files)));
 
-const forDesk = new Set(["desk.js", "shopfloor.css"]);
-const forBench = Object.keys(files).filter((name) => !forDesk.has(name));
+const forDesk = new Set(["desk.js", "shopfloor.css", "install.js"]);
+const forBench = Object.keys(files).filter(
+  (name) => !forDesk.has(name) && !name.startsWith("screen-"),
+);
 const workerSource = await bundle("src/worker.ts", {
   ...define,
   BENCH_VERSION: '"@version@"',

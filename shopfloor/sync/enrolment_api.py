@@ -90,6 +90,7 @@ def _answer(enrolled: Enrolled) -> HttpResponse:
         "workshop_name": workshop.name,
         "person": str(device.person_id) if device.person_id else None,
         "epoch": str(workshop.epoch),
+        "former": device.former,
         "lost": lost_with(workshop, map(UUID, device.former)),
     }
     response = JsonResponse(answer, status=201)

@@ -47,4 +47,7 @@ class EnrolAnswerSerializer(serializers.Serializer[dict[str, object]]):
     workshop_name = serializers.CharField()
     person = serializers.UUIDField(allow_null=True)
     epoch = serializers.UUIDField()
+    former = serializers.ListField(
+        child=serializers.UUIDField(), help_text="Every name that this phone goes on from."
+    )
     lost = LostSerializer()

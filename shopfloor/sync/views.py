@@ -4,7 +4,6 @@ it. From then on the worker answers everything under /bench/ on the phone.
 """
 
 from django.conf import settings
-from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.csrf import ensure_csrf_cookie
@@ -27,9 +26,11 @@ def worker(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 @ensure_csrf_cookie
-@login_required
 def install(request: HttpRequest, path: str = "") -> HttpResponse:
-    """One page for every address under /bench/ until the worker is installed."""
+    """
+    One page for every address under /bench/ until the worker is installed. It holds nothing of
+    the workshop: a phone that is to be made known by a code has nobody signed in.
+    """
     response = render(request, "sync/install.html")
     response["Cache-Control"] = "no-store"
     return response

@@ -1,4 +1,4 @@
-"""The README's pictures, taken from the demo shop: `make pictures`."""
+"""The README's and the manifest's pictures, taken from the demo shop: `make pictures`."""
 
 import json
 import sys
@@ -17,7 +17,11 @@ from tests.e2e.browser import DESK, LAUNCH, PHONE, Phone, open_bench, sign_in  #
 from tests.e2e.shop import Shop  # noqa: E402
 
 PICTURES = ROOT / "fixtures" / "demo" / "pictures"
+SCREENS = ROOT / "frontend" / "screens"
 COLOURS = 128
+# Shown small by the browser before the bench is put on the home screen.
+SCREEN_COLOURS = 24
+WIDE = {"viewport": {"width": 1280, "height": 800}}
 OFFER = """
 from shopfloor.approvals.models import Offer
 from shopfloor.outbox.services import address_of
@@ -26,31 +30,48 @@ print(json.dumps([address_of(Link.objects.get(subject=offer.pk)), str(offer.job_
 """
 
 
-def keep(page: Page, name: str) -> None:
+def keep(page: Page, path: Path, *, colours: int = COLOURS) -> None:
     """What is on the screen, as a small PNG."""
     shot = Image.open(BytesIO(page.screenshot())).convert("RGB")
-    small = shot.quantize(COLOURS, dither=Image.Dither.NONE)
-    small.save(PICTURES / name, optimize=True)
-    print(f"{name}: {(PICTURES / name).stat().st_size / 1000:.0f} kB")
+    small = shot.quantize(colours, dither=Image.Dither.NONE)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    small.save(path, optimize=True)
+    print(f"{path.name}: {path.stat().st_size / 1000:.0f} kB")
 
 
 def take(playwright: Playwright, shop: Shop, folder: Path) -> None:
     offer, job = json.loads(shop.run(OFFER))
     browser = playwright.chromium.launch(executable_path=servers.chromium(), args=LAUNCH)
     on_phone = {**PHONE, "device_scale_factor": 2}
-    keep(_opened(browser, shop, offer, on_phone), "customer.png")
+    keep(_opened(browser, shop, offer, on_phone), PICTURES / "customer.png")
     desk = browser.new_context(base_url=shop.url, **DESK).new_page()
     sign_in(desk, "otto")
     desk.wait_for_load_state("networkidle")
-    keep(desk, "board.png")
+    keep(desk, PICTURES / "board.png")
     browser.close()
     phone = Phone(playwright, folder / "phone", shop, device_scale_factor=2)
     page = open_bench(phone.open(), "mira")
     page.goto(f"/bench/jobs/{job}")
     page.locator("li.step.next").scroll_into_view_if_needed()
     page.wait_for_timeout(1000)
-    keep(page, "bench.png")
+    keep(page, PICTURES / "bench.png")
     phone.close()
+    take_screens(playwright, shop, folder, job)
+
+
+def take_screens(playwright: Playwright, shop: Shop, folder: Path, job: str) -> None:
+    """What the manifest shows, at one pixel to the point."""
+    for name, address, screen in (
+        ("jobs.png", "/bench/", PHONE),
+        ("job.png", f"/bench/jobs/{job}", PHONE),
+        ("wide.png", f"/bench/jobs/{job}", WIDE),
+    ):
+        phone = Phone(playwright, folder / name, shop, **screen)
+        page = open_bench(phone.open(), "mira")
+        page.goto(address)
+        page.wait_for_timeout(1000)
+        keep(page, SCREENS / name, colours=SCREEN_COLOURS)
+        phone.close()
 
 
 def _opened(browser: Browser, shop: Shop, address: str, screen: dict[str, object]) -> Page:
@@ -60,7 +81,6 @@ def _opened(browser: Browser, shop: Shop, address: str, screen: dict[str, object
 
 
 def main() -> int:
-    PICTURES.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix="shopfloor-pictures-") as folder:
         shop = Shop(Path(folder))
         shop.seed()

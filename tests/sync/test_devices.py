@@ -42,11 +42,26 @@ def test_a_foreign_page_cannot_enrol_a_phone() -> None:
     assert not Device.objects.exists()
 
 
-def test_the_bench_asks_for_a_sign_in_first() -> None:
+def test_the_page_that_makes_a_phone_known_needs_nobody_and_tells_nothing() -> None:
+    make_workshop(name="The Repair Room")
+
     response = Client().get("/bench/jobs/anything")
 
-    assert response.status_code == 302
-    assert "next=/bench/jobs/anything" in response["Location"]
+    assert response.status_code == 200
+    assert "The Repair Room" not in response.text
+    assert "/sign-in/?next=/bench/jobs/anything" in response.text
+    assert "no-store" in response["Cache-Control"]
+
+
+def test_on_a_signed_in_phone_it_knows_whose_it_may_become() -> None:
+    person = make_person(workshop=make_workshop())
+    client = Client()
+    client.force_login(person)
+
+    response = client.get("/bench/")
+
+    assert f'data-person="{person.id}"' in response.text
+    assert "Make this phone known as Otto" in response.text
 
 
 def test_a_post_under_bench_never_reaches_the_server_unnoticed() -> None:

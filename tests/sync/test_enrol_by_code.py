@@ -253,7 +253,7 @@ def test_a_phone_in_the_place_of_a_lost_one_signs_that_out(otto: Person) -> None
 
     lost.device.refresh_from_db()
     assert lost.device.revoked_at == NOON
-    assert Device.objects.get(id=said["device"]).former == [str(lost.device.id)]
+    assert Device.objects.get(id=said["device"]).former == [str(lost.device.id)] == said["former"]
     assert said["lost"] == {"entries": 3, "photos": 2}
 
 

@@ -1,162 +1,154 @@
-/* The install page of the server: registers the worker, enrols this phone, fetches the jobs, then reloads once. */
-import { v7 } from "uuid";
+/* The install page of the server: registers the worker, makes this phone known, and fetches the jobs. */
 import { rich, say } from "../words/page";
+import { listBeen } from "./been";
+import { dropSecret, grouped, keepSecret, secretIn } from "./code";
+import { askJson, type DeviceState, type Enrolled, enrol, handOver, Refused } from "./enrol";
+import { isAppleTab, showHomeScreenHelp } from "./home-screen";
+import { InstallView } from "./install-view";
+import { findStorage } from "./storage";
+import { register, waitForController } from "./worker-start";
 
-type DeviceState = { enrolled: boolean; sign_in_again: boolean };
-type Enrolled = { device: string; token: string; person?: string; epoch?: string };
 type SyncAnswer = { ok: boolean; message: string; jobs: number };
-
-const FIRST_START_MS = 8000;
-/** A worker that was there before takes this page over only by a reload. */
-const THERE_BEFORE_MS = 500;
-
-class InstallProblem extends Error {}
-
-function tell(place: HTMLElement, sentence: (string | Node)[], problem = false): void {
-  const line = place.querySelector<HTMLElement>("[data-install-line]") ?? place;
-  line.replaceChildren(...sentence);
-  line.setAttribute("role", problem ? "alert" : "status");
-}
-
-function meta(name: string): string {
-  return document.querySelector<HTMLMetaElement>(`meta[name="${name}"]`)?.content ?? "";
-}
-
-/** True when the worker was at work before this page. */
-async function register(): Promise<boolean> {
-  if (!("serviceWorker" in navigator)) {
-    throw new InstallProblem(say("install.old-browser"));
-  }
-  const options: RegistrationOptions = { scope: "/bench/", updateViaCache: "none" };
-  const registration = await navigator.serviceWorker.register("/bench/worker.js", options);
-  if (registration.active?.state === "activated") return true;
-  await started(registration.active ?? registration.installing ?? registration.waiting);
-  return false;
-}
-
-/** A file that could not be fetched stops the installation; the browser only says "redundant". */
-function started(worker: ServiceWorker | null): Promise<void> {
-  return new Promise((resolve, reject) => {
-    const look = () => {
-      if (!worker || worker.state === "activated") resolve();
-      else if (worker.state === "redundant") reject(new InstallProblem(say("install.not-whole")));
-    };
-    worker?.addEventListener("statechange", look);
-    look();
-  });
-}
-
-/** The worker takes over open pages when it starts; a hard reload is the case where it cannot. */
-async function waitForController(limitMs: number): Promise<boolean> {
-  if (navigator.serviceWorker.controller) return true;
-  return new Promise((resolve) => {
-    const timer = setTimeout(() => resolve(false), limitMs);
-    navigator.serviceWorker.addEventListener(
-      "controllerchange",
-      () => {
-        clearTimeout(timer);
-        resolve(true);
-      },
-      { once: true },
-    );
-  });
-}
-
-async function json<T>(url: string, init?: RequestInit): Promise<T> {
-  const response = await fetch(url, init);
-  if (!response.ok) throw new InstallProblem(await refusal(response));
-  return (await response.json()) as T;
-}
-
-async function refusal(response: Response): Promise<string> {
-  if (response.status === 401 || response.status === 403) {
-    return say("install.signed-out");
-  }
-  const body = (await response.json().catch(() => ({}))) as { message?: string };
-  return body.message ?? say("install.answered", { status: response.status });
-}
-
-function deviceName(): string {
-  const kind = /iPad|Tablet/i.test(navigator.userAgent)
-    ? say("device.tablet")
-    : /Mobi|iPhone|Android/i.test(navigator.userAgent)
-      ? say("device.phone")
-      : say("device.computer");
-  return `${kind} ${v7().slice(-4)}`;
-}
-
-async function enrol(): Promise<void> {
-  const headers = { "Content-Type": "application/json", "X-CSRFToken": meta("csrf-token") };
-  const answer = await json<Enrolled>("/api/devices", {
-    method: "POST",
-    headers,
-    body: JSON.stringify({ name: deviceName() }),
-  });
-  const handed = { person: meta("person"), ...answer };
-  await json("/bench/device", {
-    method: "POST",
-    headers: { "Content-Type": "application/json" },
-    body: JSON.stringify(handed),
-  });
-}
-
-async function firstSync(place: HTMLElement): Promise<void> {
-  tell(place, [say("install.fetching")]);
-  const answer = await json<SyncAnswer>("/bench/sync", {
-    method: "POST",
-    headers: { Accept: "application/json" },
-  });
-  if (!answer.ok) throw new InstallProblem(answer.message);
-  tell(place, [say("install.jobs", { n: answer.jobs })]);
-  await navigator.storage?.persist?.().catch(() => false);
-}
 
 const RELOADED = "bench-reloaded-at";
 const SOON_MS = 10_000;
 
+export async function installBench(place: HTMLElement, secret: string): Promise<void> {
+  const view = new InstallView(place);
+  await guarded(view, () => install(view, secret));
+}
+
+async function guarded(view: InstallView, work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch (error) {
+    view.tell([error instanceof Refused ? error.message : say("install.no-connection")], true);
+  }
+}
+
+async function install(view: InstallView, secret: string): Promise<void> {
+  if (secret && isAppleTab()) await view.choseThisTab(grouped(secret));
+  view.tell([say("install.starting")]);
+  if (!(await waitForController(await register()))) return reloadOnce(view);
+  let state = await askState();
+  if (isKnown(state) && secret) {
+    // The desk may have signed it out, and this phone has not heard of it yet.
+    await sync().catch(() => undefined);
+    state = await askState();
+  }
+  if (!isKnown(state)) return makeKnown(view, state, secret);
+  dropSecret();
+  if (secret) view.tell(rich("enrol.known-already", { open: view.linkToJobs }));
+  else leave(view);
+}
+
+const askState = () => askJson<DeviceState>("/bench/device");
+
+function isKnown(state: DeviceState): boolean {
+  return state.enrolled && !state.sign_in_again && !state.revoked;
+}
+
+/** The browser has thrown the worker's database away, and nothing else. */
+function isCleared(state: DeviceState): boolean {
+  return state.former.length === 0 && listBeen().length > 0;
+}
+
+async function makeKnown(view: InstallView, state: DeviceState, secret: string): Promise<void> {
+  const begin = (typed: string) => guarded(view, () => become(view, state, typed));
+  view.onCode((typed) => {
+    keepSecret(secretIn(typed));
+    void begin(secretIn(typed));
+  });
+  view.onOwn(() => void begin(""));
+  if (secret) return begin(secret);
+  // Whom the desk has signed out does not come back unasked.
+  if (view.person && !state.revoked && !isCleared(state)) return begin("");
+  view.tell(whyAsked(state), state.revoked || isCleared(state));
+  view.askForCode();
+}
+
+function whyAsked(state: DeviceState): string[] {
+  const { entries, photos } = state.kept;
+  const told = [say("enrol.code-wanted")];
+  if (entries) told.unshift(say("enrol.kept-entries", { n: entries }));
+  if (photos) told.unshift(say("enrol.kept-photos", { n: photos }));
+  if (state.revoked) told.unshift(say("enrol.revoked"));
+  else if (isCleared(state)) told.unshift(say("enrol.cleared"));
+  return [told.join(" ")];
+}
+
+async function become(view: InstallView, state: DeviceState, secret: string): Promise<void> {
+  view.tell([say("install.making-known")]);
+  view.askForNothing();
+  let answer: Enrolled;
+  try {
+    answer = await enrol({ secret, csrf: view.csrf, former: state.former });
+  } catch (error) {
+    if (error instanceof Refused) {
+      dropSecret();
+      view.askForCode();
+    }
+    throw error;
+  }
+  await handOver(answer, await findStorage());
+  dropSecret();
+  view.tell([say("install.fetching")]);
+  const fetched = await sync();
+  if (!fetched.ok) throw new Refused(fetched.message);
+  const lost = state.former.length === 0 ? lostWords(answer.lost) : [];
+  if (!secret && lost.length === 0) return leave(view, true);
+  await showReady(view, answer, fetched.jobs, lost);
+}
+
+function lostWords({ entries, photos }: Enrolled["lost"]): string[] {
+  const told = [];
+  if (entries) told.push(say("enrol.lost-entries", { n: entries }));
+  if (photos) told.push(say("enrol.lost-photos", { n: photos }));
+  return told.length ? [...told, say("enrol.lost-tell")] : [];
+}
+
+async function showReady(
+  view: InstallView,
+  answer: Enrolled,
+  jobs: number,
+  lost: string[],
+): Promise<void> {
+  const names = { name: answer.name, shop: answer.workshop_name };
+  view.tell([say("enrol.ready", names), " ", say("install.jobs", { n: jobs })]);
+  if (lost.length) view.warn(lost.join(" "));
+  view.showDone(pathAfter());
+  showHomeScreenHelp(view.homeScreen);
+  await askToProtect(view);
+}
+
+/** Some browsers ask the person, who may take their time. */
+async function askToProtect(view: InstallView): Promise<void> {
+  await navigator.storage?.persist?.().catch(() => false);
+  const storage = await findStorage();
+  if (storage) view.note(say(`enrol.storage-${storage === "protected" ? "safe" : "open"}`));
+  await sync({ "X-Open": "", "X-Storage": storage }).catch(() => undefined);
+}
+
+function sync(headers: Record<string, string> = {}): Promise<SyncAnswer> {
+  const accept = { Accept: "application/json", ...headers };
+  return askJson<SyncAnswer>("/bench/sync", { method: "POST", headers: accept });
+}
+
+/** The tag on a bike opens its job: stay on the address that was asked for, unless it only exists here. */
+function pathAfter(): string {
+  return location.pathname === "/bench/enrol" ? "/bench/" : location.pathname;
+}
+
+function leave(view: InstallView, fresh = false): void {
+  if (location.pathname !== pathAfter()) location.replace(pathAfter());
+  else if (fresh) location.reload();
+  else reloadOnce(view);
+}
+
 /** An address the worker does not know comes back to this page: it must not go round for ever. */
-function reloadOnce(place: HTMLElement): void {
+function reloadOnce(view: InstallView): void {
   const before = Number(sessionStorage.getItem(RELOADED) ?? 0);
   sessionStorage.setItem(RELOADED, String(Date.now()));
-  if (Date.now() - before > SOON_MS) {
-    location.reload();
-    return;
-  }
-  tell(place, rich("install.there", { open: linkToJobs }));
-}
-
-function linkToJobs(words: string): HTMLElement {
-  const link = document.createElement("a");
-  link.href = "/bench/";
-  link.textContent = words;
-  return link;
-}
-
-async function install(place: HTMLElement): Promise<void> {
-  tell(place, [say("install.starting")]);
-  const before = await register();
-  if (!(await waitForController(before ? THERE_BEFORE_MS : FIRST_START_MS))) {
-    reloadOnce(place);
-    return;
-  }
-  const state = await json<DeviceState>("/bench/device");
-  const fresh = !state.enrolled || state.sign_in_again;
-  if (fresh) {
-    tell(place, [say("install.making-known")]);
-    await enrol();
-    await firstSync(place);
-  }
-  // The tag on a bike opens its job: stay on the address that was asked for, unless it only exists here.
-  if (location.pathname === "/bench/enrol") location.replace("/bench/");
-  else if (fresh) location.reload();
-  else reloadOnce(place);
-}
-
-export async function installBench(place: HTMLElement): Promise<void> {
-  try {
-    await install(place);
-  } catch (error) {
-    const known = error instanceof InstallProblem;
-    tell(place, [known ? error.message : say("install.no-connection")], true);
-  }
+  if (Date.now() - before > SOON_MS) location.reload();
+  else view.tell(rich("install.there", { open: view.linkToJobs }));
 }

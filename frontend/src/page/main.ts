@@ -1,10 +1,9 @@
-/* The script of every bench page: installs the worker on the install page, or brings a drawn page to life. */
+/* The script of every bench page: brings what the worker has drawn to life. */
 import "./htmx-setup";
 import { type Languages, learnLanguage } from "../words/languages";
 import { catalogue } from "../words/page";
 import { listenForChanges } from "./changes";
 import { startClock } from "./clock";
-import { installBench } from "./install";
 import { startKeptLine } from "./kept-line";
 import { startPad } from "./pad";
 import { startPhotos } from "./photos";
@@ -16,20 +15,14 @@ import { startWho } from "./who";
 
 declare const BENCH_WORDS: Languages;
 
-const { lang } = document.documentElement;
-const learnt = learnLanguage(catalogue, "page", [lang], BENCH_WORDS, fetch);
-const installPage = document.querySelector<HTMLElement>("[data-install]");
-if (installPage) {
-  void learnt.then(() => installBench(installPage));
-} else {
-  guardRequests();
-  listenForChanges();
-  startPad();
-  startClock();
-  startKeptLine();
-  startWho();
-  startPhotos();
-  startSync();
-  keepAwake();
-  void offerNewVersion();
-}
+void learnLanguage(catalogue, "page", [document.documentElement.lang], BENCH_WORDS, fetch);
+guardRequests();
+listenForChanges();
+startPad();
+startClock();
+startKeptLine();
+startWho();
+startPhotos();
+startSync();
+keepAwake();
+void offerNewVersion();

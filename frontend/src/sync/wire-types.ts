@@ -135,6 +135,8 @@ export interface components {
             person: string | null;
             /** Format: uuid */
             epoch: string;
+            /** @description Every name that this phone goes on from. */
+            former: string[];
             lost: components["schemas"]["Lost"];
         };
         /** @description By the secret of a code from the desk; without one, by the session of whoever signed in. */

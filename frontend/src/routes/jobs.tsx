@@ -1,5 +1,6 @@
 /* The list of jobs, one job and its history. */
 import { listComing, listJobs } from "../store/jobs";
+import { listOthers } from "../store/meta";
 import { listOldTags } from "../store/walk-ins";
 import { HistoryPage } from "../views/history";
 import { JobPage } from "../views/job-page";
@@ -28,7 +29,8 @@ export function jobRoutes(app: Router): void {
           frame={frame}
           job={job}
           me={me}
-          strip={await stripOf(job, newestPhotos(job))}
+          others={(await listOthers()).filter((each) => each.job === job.header.id)}
+          strip={await stripOf(c, job, newestPhotos(job))}
           kept={justKept(c, job, me)}
         />,
       ),

@@ -37,7 +37,7 @@ function about(c: BenchContext, job: JobView) {
 
 async function camera(c: BenchContext, { frame, job }: OnJob): Promise<Response> {
   const { view, item, label } = about(c, job);
-  const strip = await stripOf(job, photosOf(job, view?.step.key, item));
+  const strip = await stripOf(c, job, photosOf(job, view?.step.key, item));
   return showPage(<PhotosPage frame={frame} view={view} item={item} label={label} {...strip} />);
 }
 
@@ -96,7 +96,7 @@ async function keep(c: BenchContext, on: OnJob): Promise<Response> {
   const shown = whole ? newestPhotos(job) : photosOf(job, view?.step.key, item);
   return showFragment(
     <>
-      <PhotoStrip {...(await stripOf(job, shown))} />
+      <PhotoStrip {...(await stripOf(c, job, shown))} />
       <KeptChange job={job} entry={entry} at="#kept" />
       <TruthLine truth={await loadTruth(c)} oob />
     </>,

@@ -33,7 +33,7 @@ export function stepRoutes(app: Router): void {
 
 async function stepPage(c: BenchContext, on: OnStep): Promise<Response> {
   const [strip, catalogue, job] = await Promise.all([
-    stripOf(on.job, photosOf(on.job, on.view.step.key)),
+    stripOf(c, on.job, photosOf(on.job, on.view.step.key)),
     findCatalogue(),
     withUnsent(on.job),
   ]);

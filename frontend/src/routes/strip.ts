@@ -1,11 +1,24 @@
 /* Which photos a page shows, and which of their pictures are on this phone. */
 import type { PhotoBody, Row } from "../journal/state";
 import { whichAreHere } from "../store/pictures";
+import { wantThumbs } from "../store/thumbs";
 import type { JobView } from "../views/job-model";
 import type { StripProps } from "../views/photos";
+import type { BenchContext } from "./deps";
 
-export async function stripOf(job: JobView, photos: Row<PhotoBody>[]): Promise<StripProps> {
-  const here = await whichAreHere(photos.flatMap(({ body }) => body.sha256 ?? []));
+/** What is shown and not here is wanted; it comes while the page is open, if there is a connection. */
+export async function stripOf(
+  c: BenchContext,
+  job: JobView,
+  photos: Row<PhotoBody>[],
+): Promise<StripProps> {
+  const names = photos.flatMap(({ body }) => body.sha256 ?? []);
+  const here = await whichAreHere(names);
+  const missing = names.filter((name) => !here.has(name));
+  if (missing.length > 0) {
+    await wantThumbs(missing.map((sha256) => ({ sha256, job: job.header.id })));
+    c.env?.waitUntil?.(c.var.deps.syncer.photos());
+  }
   return { job, photos, here };
 }
 

@@ -191,8 +191,8 @@ test("two phones that disagree are shown with both values, and whoever looks tak
   await bench.syncer.sync({ force: true });
   const html = await (await bench.get(PATH)).text();
   expect(html).toContain("Two entries for Front pad, found");
-  expect(html).toContain("<strong>2 mm</strong>");
-  expect(html).toContain("<strong>0.9 mm</strong>");
+  expect(html).toContain('<span class="take-value">2 mm</span>');
+  expect(html).toContain('<span class="take-value">0.9 mm</span>');
   expect(html).toContain("Otto");
 
   const heads = (await entries()).map((entry) => entry.id);

@@ -43,7 +43,7 @@ function Found({ n, query, children }: { n: number; query: string; children: Chi
   return (
     <section id="found" class="stack tight" aria-label={say("find.results")}>
       {query === "" ? null : <p role="status">{words}</p>}
-      {children}
+      {n > 0 || query === "" ? children : null}
     </section>
   );
 }

@@ -1,6 +1,7 @@
 /* Whose hands are on one bike, and every way to say when they came off: also for who left and forgot. */
 import type { RunningHands } from "../store/schema";
 import { say } from "../words/bench";
+import { Bar } from "./bar";
 import { formAttributes, Hidden } from "./forms";
 import { Ends, Since } from "./hands";
 import { type JobView, nameOf } from "./job-model";
@@ -19,6 +20,11 @@ export function HandsPage({ frame, job, all, error }: PageProps) {
       back={{ href: jobPath(id), word: job.header.number }}
       job={id}
       refresh={handsPath(id)}
+      foot={
+        <div class="sticky">
+          <Bar job={job} me={frame.me} />
+        </div>
+      }
     >
       <h1>{say("hands.title")}</h1>
       {all.length === 0 ? <p>{say("hands.nobody")}</p> : null}

@@ -1,4 +1,5 @@
 /* The page of one job: what was agreed, what was found, every step in working order, and the bar under the thumb. */
+import type { OtherPhone } from "../store/schema";
 import { rich, say, word } from "../words/bench";
 import { Bar } from "./bar";
 import { PlaceChip } from "./chip";
@@ -23,6 +24,8 @@ type PageProps = {
   job: JobView;
   me: string;
   strip: StripProps;
+  /** Who else has this job open, as last heard. */
+  others: OtherPhone[];
   kept?: Kept | undefined;
 };
 
@@ -31,7 +34,7 @@ export function promiseSentence(job: JobView, clock: Clock): string {
   return at ? say("promise.at", { when: whenInWords(at, clock) }) : say("promise.none-yet");
 }
 
-export function JobPage({ frame, job, me, strip, kept }: PageProps) {
+export function JobPage({ frame, job, me, strip, others, kept }: PageProps) {
   const { header } = job;
   const clock = frame.truth.clock;
   return (
@@ -44,7 +47,7 @@ export function JobPage({ frame, job, me, strip, kept }: PageProps) {
       foot={<Foot job={job} me={me} />}
       kept={kept}
     >
-      <Heading job={job} clock={clock} />
+      <Heading job={job} clock={clock} others={others} />
       <Agreed job={job} />
       <Attention job={job} />
       <Ways job={job} />
@@ -60,7 +63,9 @@ export function JobPage({ frame, job, me, strip, kept }: PageProps) {
   );
 }
 
-function Heading({ job, clock }: { job: JobView; clock: Clock }) {
+type HeadingProps = { job: JobView; clock: Clock; others: OtherPhone[] };
+
+function Heading({ job, clock, others }: HeadingProps) {
   const { header, state } = job;
   return (
     <header class="stack tight">
@@ -74,7 +79,7 @@ function Heading({ job, clock }: { job: JobView; clock: Clock }) {
       </p>
       {state.hands.length > 0 ? (
         <p>
-          <a class="row" href={handsPath(header.id)}>
+          <a class="row hands-way" href={handsPath(header.id)}>
             {state.hands.map((each) => (
               <span class="on-now">
                 <Glyph name="hands" />
@@ -84,6 +89,15 @@ function Heading({ job, clock }: { job: JobView; clock: Clock }) {
           </a>
         </p>
       ) : null}
+      {others.map(({ by, device, at }) => (
+        <p>
+          {say("others.here", {
+            name: nameOf(job, by ?? ""),
+            device,
+            when: whenInWords(at, clock),
+          })}
+        </p>
+      ))}
     </header>
   );
 }
@@ -120,15 +134,15 @@ function Attention({ job }: { job: JobView }) {
     <>
       {released ? (
         <div class="notice quiet">
-          <h3>
+          <h2>
             {released.mode === "safe" ? say("job.released-safe") : say("job.released-unsafe")}
-          </h3>
+          </h2>
           <p>{say("job.released-late")}</p>
         </div>
       ) : null}
       {disputed.length > 0 ? (
         <div class="notice">
-          <h3>{say("job.conflicts", { n: disputed.length })}</h3>
+          <h2>{say("job.conflicts", { n: disputed.length })}</h2>
           {disputed.map((view) => (
             <p>
               <a href={`#step-${view.step.key}`}>{view.step.title}</a>

@@ -62,16 +62,22 @@ function Head({ frame, title, script }: Pick<LayoutProps, "frame" | "title" | "s
 
 function Top({ frame, back }: Pick<LayoutProps, "frame" | "back">) {
   return (
-    <header class="top bench-top">
-      {back ? (
-        <a class="home" href={back.href}>
-          <Glyph name="back" />
-          {back.word}
-        </a>
-      ) : (
-        <span class="home">{frame.workshop?.name ?? say("frame.bench")}</span>
-      )}
-      <Who frame={frame} />
+    <header>
+      <div class="top bench-top">
+        {back ? (
+          <a class="home" href={back.href}>
+            <Glyph name="back" />
+            {back.word}
+          </a>
+        ) : (
+          <span class="home">{frame.workshop?.name ?? say("frame.bench")}</span>
+        )}
+        <Who frame={frame} />
+      </div>
+      <div class="status">
+        <TruthLine truth={frame.truth} />
+        <HandsLine frame={frame} />
+      </div>
     </header>
   );
 }
@@ -115,17 +121,13 @@ export function Layout(props: LayoutProps) {
           {say("frame.skip")}
         </a>
         <Top frame={frame} {...(back ? { back } : {})} />
-        <div class="status">
-          <TruthLine truth={frame.truth} />
-          <HandsLine frame={frame} />
-        </div>
         <NewVersion />
         <p id="trouble" class="error trouble" role="alert" hidden></p>
         <Main refresh={refresh}>{children}</Main>
-        <div class="foot">
+        <section class="foot" aria-label={say("frame.foot")}>
           <KeptLine kept={kept} />
           <div id="bar">{foot}</div>
-        </div>
+        </section>
       </body>
     </html>
   );

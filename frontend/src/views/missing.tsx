@@ -11,15 +11,17 @@ export function MissingPage({ frame, what, path }: Props) {
       frame={frame}
       title={say("missing.title")}
       back={{ href: "/bench/", word: say("frame.jobs") }}
+      foot={
+        <form method="post" action="/bench/fetch" class="sticky lone">
+          <Hidden values={{ back: path }} />
+          <button type="submit" class="button primary large full">
+            {say("missing.fetch")}
+          </button>
+        </form>
+      }
     >
       <h1>{say("missing.title")}</h1>
       <p>{what}</p>
-      <form method="post" action="/bench/fetch">
-        <Hidden values={{ back: path }} />
-        <button type="submit" class="button primary large full">
-          {say("missing.fetch")}
-        </button>
-      </form>
     </Layout>
   );
 }

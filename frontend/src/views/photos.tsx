@@ -77,7 +77,7 @@ export function PhotosPage({ frame, job, view, item, label, photos, here }: Page
       job={id}
       refresh={photoPagePath(id, view?.step.key, item)}
       foot={
-        <div class="cameras">
+        <div class="sticky lone cameras">
           {PHASES.map((phase) => (
             <Camera
               job={id}

@@ -48,6 +48,7 @@ export function StepPage({ frame, job, view, me, strip, catalogue, kept }: PageP
           job={job}
           view={view}
           place={place}
+          level="h2"
           clockTime={(iso) => whenInWords(iso, clock)}
         />
       ))}
@@ -83,7 +84,7 @@ export function StepHead({ job, view, oob }: { job: JobView; view: StepView; oob
       </div>
       {view.aheadOf.length > 0 ? (
         <div class="notice head-notice">
-          <h3>{say("step.ahead")}</h3>
+          <h2>{say("step.ahead")}</h2>
           {view.aheadOf.map(({ title, because }) => (
             <p>{sentence(say("step.comes-first", { step: title, because }))}</p>
           ))}

@@ -1,5 +1,6 @@
 /* One step as a row of the job: its tick, what it asks, what went ahead of it, and where two entries disagree. */
 import { say } from "../words/bench";
+import { CareInRow, hasCare } from "./cautions";
 import { AddedMark, CompoundChip, SafetyMark } from "./chip";
 import { ConflictNotice } from "./conflict";
 import { actionAttributes } from "./forms";
@@ -125,12 +126,14 @@ function About({ view }: { view: StepView }) {
 }
 
 function More({ job, view, clockTime }: RowProps) {
-  if (view.asks.length + view.aheadOf.length + view.conflicts.length === 0) return null;
+  const care = view.next && hasCare(view);
+  if (view.asks.length + view.aheadOf.length + view.conflicts.length === 0 && !care) return null;
   return (
     <div class="step-more stack tight">
+      {care ? <CareInRow view={view} /> : null}
       {view.aheadOf.length > 0 ? <AheadNotice job={job} view={view} /> : null}
       {view.conflicts.map((place) => (
-        <ConflictNotice job={job} view={view} place={place} clockTime={clockTime} />
+        <ConflictNotice job={job} view={view} place={place} clockTime={clockTime} level="h3" />
       ))}
       <StepAsks job={job} view={view} />
     </div>

@@ -49,7 +49,7 @@ def main(arguments: list[str]) -> int:
         shop = Shop(Path(folder))
         shop.seed()
         show("Board with 200 open jobs", board.figures(shop))
-        show("Sync of 1,000 entries over HTTP, gzipped both ways", sync.figures(shop))
+        show("Sync of 10,000 entries over HTTP, headers counted", sync.figures())
         try:
             show("A tick, from the tap to the painted answer", tick.figures(shop, Path(folder)))
         except servers.Missing as missing:

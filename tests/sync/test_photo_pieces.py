@@ -3,6 +3,7 @@
 import io
 import os
 import random
+import socket
 import threading
 from datetime import timedelta
 from hashlib import sha256
@@ -273,4 +274,28 @@ def test_wherever_it_is_cut_it_is_put_together_again(phone: Phone, seed: int) ->
             patch(phone, start, DATA[start:end])
 
     assert look(phone).status_code == 200
+    assert Photo.objects.get().sha256 == NAME
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("arrives", [0, 1, PIECE // 2, PIECE - 1])
+def test_a_line_that_breaks_in_the_middle_of_a_piece_costs_no_more_than_that_piece(
+    phone: Phone, live_server: Any, arrives: int
+) -> None:
+    """A real server on a real socket; whatever it made of the half piece, the photo comes whole."""
+    host, port = live_server.thread.host, live_server.thread.port
+    head = (
+        f"PATCH /api/photos/{NAME} HTTP/1.1\r\nHost: {host}:{port}\r\n"
+        f"Authorization: Bearer {phone.token}\r\nContent-Type: application/octet-stream\r\n"
+        f"Upload-Offset: {PIECE}\r\nUpload-Length: {len(DATA)}\r\nContent-Length: {PIECE}\r\n\r\n"
+    )
+    patch(phone, 0, DATA[:PIECE])
+
+    with socket.create_connection((host, port)) as line:
+        line.sendall(head.encode() + DATA[PIECE : PIECE + arrives])
+        line.shutdown(socket.SHUT_WR)
+        line.recv(1024)
+
+    assert PIECE <= int(look(phone)["Upload-Offset"]) <= PIECE + arrives
+    assert set(send(phone)) == {204}
     assert Photo.objects.get().sha256 == NAME

@@ -89,6 +89,7 @@ test("what is kept can still be said in words: its job, its route and who wrote 
 
   expect(html).toContain("J-0042: Note: kept");
   expect(html).toContain("signed out of the workshop");
+  expect(html).not.toContain("Send again");
   expect((await findJob(JOB))?.header.route).toHaveLength(6);
   const workshop = await findWorkshop();
   expect(workshop?.people.map(({ name }) => name)).toEqual(["Mira"]);

@@ -42,7 +42,7 @@ export function KeptPage(screen: KeptScreen) {
       <Troubles frame={frame} />
       <Actions screen={screen} />
       <Waiting screen={screen} />
-      <Refused items={screen.refused} clock={frame.truth.clock} />
+      <Refused items={screen.refused} clock={frame.truth.clock} enrolled={device !== ""} />
       <Lost screen={screen} />
       <Others screen={screen} />
       <Removed items={screen.removed} />

@@ -6,7 +6,7 @@ type RowProps = { words: string; about: string[]; why?: string | undefined; chil
 export function KeptRow({ words, about, why, children }: RowProps) {
   return (
     <li class="step written">
-      <div class="step-text">
+      <div class="step-text stack tight">
         <span>{words}</span>
         {why ? <p class="strong">{why}</p> : null}
         <div class="step-about">

@@ -15,7 +15,10 @@ export type RefusedItem = {
   sendable: boolean;
 };
 
-export function Refused({ items, clock }: { items: RefusedItem[]; clock: Clock }) {
+type ListProps = { items: RefusedItem[]; clock: Clock; enrolled: boolean };
+
+/** A phone that belongs to no workshop can only show it. */
+export function Refused({ items, clock, enrolled }: ListProps) {
   if (items.length === 0) return null;
   return (
     <section class="stack tight" id="refused">
@@ -24,16 +27,22 @@ export function Refused({ items, clock }: { items: RefusedItem[]; clock: Clock }
       <ul class="steps">
         {items.map((item) => (
           <KeptRow words={item.words} why={item.why} about={aboutOf(item, clock)}>
-            <div class="button-row">
-              {item.sendable ? (
-                <Act item={item} act="again" words={say("refused.again")} kind="button" />
-              ) : null}
-              <Act item={item} act="off" words={say("refused.off")} kind="button quiet" />
-            </div>
+            {enrolled ? <Acts item={item} /> : null}
           </KeptRow>
         ))}
       </ul>
     </section>
+  );
+}
+
+function Acts({ item }: { item: RefusedItem }) {
+  return (
+    <div class="button-row">
+      {item.sendable ? (
+        <Act item={item} act="again" words={say("refused.again")} kind="button" />
+      ) : null}
+      <Act item={item} act="off" words={say("refused.off")} kind="button quiet" />
+    </div>
   );
 }
 

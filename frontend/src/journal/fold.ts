@@ -58,12 +58,21 @@ export function fold(entries: Iterable<Entry>): JobState {
 function byPlace(heads: readonly Head[]): Places {
   const places: Places = {};
   for (const head of heads) {
-    const place = placeOf(head.kind, head.body);
+    const place = placeOfHead(head);
     if (place === null) continue;
     places[place] ??= [];
     places[place].push(head);
   }
   return places;
+}
+
+const known = new WeakMap<Head, string | null>();
+
+function placeOfHead(head: Head): string | null {
+  const place = known.get(head);
+  if (place !== undefined) return place;
+  known.set(head, placeOf(head.kind, head.body));
+  return placeOfHead(head);
 }
 
 /** Places whose entries differ; of an offer only the newest version is compared. */
@@ -74,8 +83,8 @@ function conflicts(places: Places, asked: readonly Head[]): string[] {
     .map(([place]) => place);
 }
 
-function differ(heads: readonly Head[]): boolean {
-  return heads.some((head) => heads[0] !== undefined && !agree(heads[0].body, head.body));
+function differ([first, ...others]: readonly Head[]): boolean {
+  return others.some((head) => first !== undefined && !agree(first.body, head.body));
 }
 
 function rows<Body>(heads: readonly Head[], kind: string): Row<Body>[] {

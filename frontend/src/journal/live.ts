@@ -13,9 +13,11 @@ export function liveHeads(entries: Iterable<Entry>): Head[] {
   const unique = uniqueEntries(entries);
   const gone = supersededIds(unique);
   const blanked = redactedIds(unique);
-  return [...unique.values()].flatMap((entry) =>
-    gone.has(entry.id) ? [] : read(entry, blanked.has(entry.id)),
-  );
+  const heads: Head[] = [];
+  for (const entry of unique.values()) {
+    if (!gone.has(entry.id)) heads.push(...read(entry, blanked.has(entry.id)));
+  }
+  return heads;
 }
 
 /**
@@ -31,7 +33,21 @@ function uniqueEntries(entries: Iterable<Entry>): Map<string, Entry> {
       kept.set(entry.id, entry);
     }
   }
-  return new Map([...kept].sort(([left], [right]) => byCodeUnits(left, right)));
+  return isInOrder(kept) ? kept : new Map([...kept].sort(inOrder));
+}
+
+function inOrder([left]: [string, Entry], [right]: [string, Entry]): number {
+  return byCodeUnits(left, right);
+}
+
+/** As they come from a phone's database. */
+function isInOrder(entries: ReadonlyMap<string, Entry>): boolean {
+  let before = "";
+  for (const id of entries.keys()) {
+    if (id < before) return false;
+    before = id;
+  }
+  return true;
 }
 
 /**
@@ -58,14 +74,25 @@ function mayReplace(entry: Entry, target: Entry): boolean {
 
 /** A redaction cannot be taken back: it counts even when superseded. */
 function redactedIds(entries: ReadonlyMap<string, Entry>): Set<string> {
-  const redactions = [...entries.values()].filter(
-    (entry) =>
-      entry.kind === "redacted" && entry.v === KNOWN_VERSION && isReadable("redacted", entry.body),
-  );
-  return new Set(redactions.map((entry) => uuidIn(entry.body, "entry")));
+  const blanked = new Set<string>();
+  for (const { kind, v, body } of entries.values()) {
+    if (kind === "redacted" && v === KNOWN_VERSION && isReadable(kind, body))
+      blanked.add(uuidIn(body, "entry"));
+  }
+  return blanked;
 }
 
+// An entry never changes: a job with one more is folded again without reading the others again.
+const known = new WeakMap<Entry, Head[]>();
+
 function read(entry: Entry, blanked: boolean): Head[] {
+  if (blanked) return readAnew(entry, true);
+  const heads = known.get(entry) ?? readAnew(entry, false);
+  known.set(entry, heads);
+  return heads;
+}
+
+function readAnew(entry: Entry, blanked: boolean): Head[] {
   const blank = blanked || isRedacted(entry.body);
   const body = blank ? redact(entry.kind, entry.body) : entry.body;
   if (entry.v !== KNOWN_VERSION || !isReadable(entry.kind, body)) return [];

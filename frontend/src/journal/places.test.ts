@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { redact } from "./bodies";
 import { BENCH_KINDS, DESK_KINDS } from "./entry";
-import { isOfStep, placeOf } from "./places";
+import { isOfAny, isOfStep, placeOf } from "./places";
 import { SHAPES } from "./shapes";
 
 const ID = "019c0000-0000-7000-8000-000000000001";
@@ -53,4 +53,21 @@ test("a place belongs to one step only", () => {
   expect(isOfStep("ask:true_front:rim:left", "true")).toBe(false);
   expect(isOfStep("tick:true_front", "true")).toBe(false);
   expect(isOfStep("parts:true", "true")).toBe(false);
+});
+
+test.each([
+  "ask:true:rim:left",
+  "ask:true",
+  "ask:true:",
+  "ask:with:colon:rim:left",
+  "tick:true",
+  "tick:with:colon",
+  "check:true",
+  "check:true:more",
+  "parts:true",
+  "opened",
+])("%s is of any of some steps when it is of one of them", (place) => {
+  for (const keys of [["true"], ["with:colon"], ["with"], ["other", "true"], []]) {
+    expect(isOfAny(place, new Set(keys))).toBe(keys.some((key) => isOfStep(place, key)));
+  }
 });

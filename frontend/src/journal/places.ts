@@ -32,6 +32,19 @@ export function isOfStep(place: string, step: string): boolean {
   );
 }
 
+/** The same for many steps at once. */
+export function isOfAny(place: string, steps: ReadonlySet<string>): boolean {
+  if (place.startsWith("tick:")) return steps.has(place.slice("tick:".length));
+  if (place.startsWith("check:")) return steps.has(place.slice("check:".length));
+  if (!place.startsWith("ask:")) return false;
+  const name = place.slice("ask:".length);
+  // Where a key ends cannot be told from the place alone.
+  for (let end = name.indexOf(":"); end >= 0; end = name.indexOf(":", end + 1)) {
+    if (steps.has(name.slice(0, end))) return true;
+  }
+  return false;
+}
+
 function ask(body: JsonObject): string {
   return askPlace(String(body.step), String(body.item), String(body.phase));
 }

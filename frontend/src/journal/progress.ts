@@ -5,7 +5,7 @@
  */
 import { merge, type Reason } from "../trade/route";
 import { type AskProgress, listAsks } from "./asks";
-import { checkPlace, isOfStep, tickPlace } from "./places";
+import { checkPlace, isOfAny, isOfStep, tickPlace } from "./places";
 import type { Step } from "./route";
 import { listStanding, type Standing } from "./standing";
 import type { JobState } from "./state";
@@ -33,10 +33,17 @@ type Statuses = ReadonlyMap<string, Status>;
 
 /** The frozen route with the steps of added work where they belong. */
 export function fullRoute(route: readonly Step[], state: JobState): Step[] {
-  return merge(
-    route,
-    state.added.flatMap((one) => one.steps),
-  );
+  const added = state.added.flatMap((one) => one.steps);
+  return added.length === 0 ? inWorkingOrder(route) : merge(route, added);
+}
+
+const ordered = new WeakMap<readonly Step[], Step[]>();
+
+/** A route never changes: put in order once. */
+function inWorkingOrder(route: readonly Step[]): Step[] {
+  const steps = ordered.get(route) ?? merge(route, []);
+  ordered.set(route, steps);
+  return steps;
 }
 
 /**
@@ -84,10 +91,10 @@ export function isSettled(status: Status | undefined): boolean {
  * readings and choices; taking a photo is not doing the work.
  */
 export function doersOf(step: Step, state: JobState): Set<string> {
-  const looked = step.checks ?? [];
+  const looked = new Set(step.checks);
   const heads = Object.entries(state.places)
     .filter(([place]) => !place.startsWith("check:"))
-    .filter(([place]) => looked.some((key) => isOfStep(place, key)))
+    .filter(([place]) => isOfAny(place, looked))
     .flatMap(([, found]) => found);
   return new Set(heads.map((head) => head.by));
 }
@@ -97,9 +104,10 @@ export function doersOf(step: Step, state: JobState): Set<string> {
  * check keeps them as `seen`; work that changes afterwards is not covered by it.
  */
 export function safetyEntries(route: readonly Step[], state: JobState): string[] {
-  const steps = route.filter((step) => step.kind === "work" && step.safety);
+  const safety = route.filter((step) => step.kind === "work" && step.safety);
+  const keys = new Set(safety.map((step) => step.key));
   return Object.entries(state.places)
-    .filter(([place]) => steps.some((step) => isOfStep(place, step.key)))
+    .filter(([place]) => isOfAny(place, keys))
     .flatMap(([, heads]) => heads.map((head) => head.id))
     .sort();
 }

@@ -58,6 +58,7 @@ export function progress(route: readonly Step[], state: JobState): Progress {
   );
   const done = [...statuses].filter(([, status]) => isSettled(status)).map(([key]) => key);
   const left = route.filter((step) => !isSettled(statuses.get(step.key)));
+  const sooner = route.filter((step) => step.before !== undefined);
   const upcoming = left.find((step) => step.kind !== "release") ?? left[0];
   return {
     steps: Object.fromEntries(
@@ -65,7 +66,7 @@ export function progress(route: readonly Step[], state: JobState): Progress {
         step.key,
         {
           status: statuses.get(step.key) ?? "open",
-          early: earlyOf(step, route, statuses),
+          early: earlyOf(step, sooner, statuses),
           asks: asks.get(step.key) ?? [],
         },
       ]),
@@ -156,9 +157,9 @@ function outcomeOf(state: JobState, place: string): string | null {
 }
 
 /** What should be done first and is not: by the step's own reasons, then by added work. */
-function earlyOf(step: Step, route: readonly Step[], statuses: Statuses): Reason[] {
+function earlyOf(step: Step, sooner: readonly Step[], statuses: Statuses): Reason[] {
   const own = step.after.map(({ key, because }) => ({ key, because }));
-  const added = route
+  const added = sooner
     .filter((other) => other.before?.includes(step.key))
     .map((other) => ({ key: other.key, because: `it belongs before “${step.title}”` }));
   return [...own, ...added].filter(({ key }) => statuses.has(key) && !isSettled(statuses.get(key)));

@@ -38,7 +38,7 @@ function onJobSeen(handle: (c: BenchContext, on: OnJob) => Promise<Response>) {
   const anew = onJob(handle);
   return async (c: BenchContext): Promise<Response> => {
     const seen = await recallJob(param(c, "job"));
-    const frame = seen && recallFrame(c);
+    const frame = seen && (await recallFrame(c));
     if (!seen || !frame) return anew(c);
     c.var.seen = seen;
     try {

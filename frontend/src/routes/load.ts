@@ -40,11 +40,11 @@ export async function loadFrame(c: BenchContext): Promise<Frame> {
 const lastFrames = new WeakMap<Deps, Frame>();
 
 /** The frame as it was loaded last; the person is checked where something is written. */
-export function recallFrame(c: BenchContext): Frame | undefined {
+export async function recallFrame(c: BenchContext): Promise<Frame | undefined> {
   const last = lastFrames.get(c.var.deps);
   if (!last?.me) return undefined;
   const clock = { ...last.truth.clock, now: c.var.deps.now() };
-  c.var.frame = { ...last, hands: [], truth: { ...last.truth, clock } };
+  c.var.frame = { ...last, hands: [], truth: { ...last.truth, clock, kept: await lastCount() } };
   return c.var.frame;
 }
 

@@ -1,7 +1,7 @@
 /* Writes one entry for a person's action: the id comes from the page, the clock and the person from here. */
 import { v7 } from "uuid";
 import type { Entry } from "../journal/entry";
-import { appendEntry, appendPhoto, type NewEntry } from "../store/append";
+import { appendEntry, appendPhoto, type Meanwhile, type NewEntry } from "../store/append";
 import { StorageRefused } from "../store/database";
 import { findPerson } from "../store/meta";
 import type { PhotoRow } from "../store/schema";
@@ -39,8 +39,14 @@ async function complete(c: BenchContext, action: Action, nth = 0): Promise<NewEn
 }
 
 /** Safe to repeat with the same X-Entry-Id. */
-export async function record(c: BenchContext, action: Action, nth = 0): Promise<Entry> {
-  const entry = await appendEntry(await complete(c, action, nth), c.var.seen);
+export async function record(
+  c: BenchContext,
+  action: Action,
+  nth = 0,
+  meanwhile?: Meanwhile,
+): Promise<Entry> {
+  const fresh = await complete(c, action, nth);
+  const entry = await appendEntry(fresh, { seen: c.var.seen, meanwhile });
   c.var.written = true;
   announce(c, action.job);
   return entry;

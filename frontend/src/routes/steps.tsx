@@ -3,14 +3,16 @@ import type { Entry } from "../journal/entry";
 import { doersOf, fullRoute, safetyEntries } from "../journal/progress";
 import type { Head } from "../journal/state";
 import { findCatalogue } from "../store/meta";
-import { findStep, type JobView, nameOf, type StepView } from "../views/job-model";
+import type { OpenedJob } from "../store/opened";
+import { withOneMore } from "../store/tally";
+import { describeJob, findStep, type JobView, nameOf, type StepView } from "../views/job-model";
 import { NextLine, StageHeading } from "../views/job-page";
 import { KeptChange, TakenBack } from "../views/kept-line";
 import { stepAnchor, stepPath } from "../views/paths";
 import { CheckForm } from "../views/step-check";
 import { StepAct, StepHead, StepPage } from "../views/step-page";
 import { StepRow } from "../views/step-row";
-import { TruthLine } from "../views/truth";
+import { type Truth, TruthLine } from "../views/truth";
 import { whenInWords } from "../views/words";
 import { say } from "../words/bench";
 import type { BenchContext } from "./deps";
@@ -46,24 +48,52 @@ async function tick(c: BenchContext, on: OnStep): Promise<Response> {
   const outcome = textOf(form, "outcome");
   if (!OUTCOMES.has(outcome)) return sayPlainly(say("tick.bad"), 400);
   if (on.view.step.kind !== "work") return sayPlainly(say("tick.not-by-hand"), 409);
-  const entry = await record(c, {
-    job: on.job.header.id,
-    kind: "tick",
-    body: { step: on.view.step.key, outcome },
-    supersedes: seenIds(textOf(form, "seen")),
+  const { key } = on.view.step;
+  const body = { step: key, outcome };
+  const supersedes = seenIds(textOf(form, "seen"));
+  const action = { job: on.job.header.id, kind: "tick", body, supersedes };
+  let answer: Promise<Response> | undefined;
+  const entry = await record(c, action, 0, (fresh, after) => {
+    answer = showTick(c, on, fresh, after);
   });
-  return changedStep(c, on, on.view.step.key, entry);
+  return answer ?? changedStep(c, on, key, entry);
 }
 
-/** The changed row, and whatever else on the page says something different now. */
+/** Drawn while it is written, shown when it is kept. */
+async function showTick(
+  c: BenchContext,
+  { frame, job: before, view }: OnStep,
+  entry: Entry,
+  after: OpenedJob,
+): Promise<Response> {
+  const job = describeJob(after, before.people);
+  const truth = { ...frame.truth, kept: withOneMore(frame.truth.kept, entry) };
+  return showChange(c, { before, job, key: view.step.key, entry, truth });
+}
+
 export async function changedStep(
   c: BenchContext,
-  before: OnJob,
+  on: OnJob,
   key: string,
   entry?: Entry,
 ): Promise<Response> {
-  const job = await reloaded(before);
-  const truth = await loadTruth(c);
+  const [job, truth] = [await reloaded(on), await loadTruth(c)];
+  return showChange(c, { before: on.job, job, key, entry, truth });
+}
+
+type Change = {
+  before: JobView;
+  job: JobView;
+  key: string;
+  entry: Entry | undefined;
+  truth: Truth;
+};
+
+/** The changed row, and whatever else on the page says something different now. */
+async function showChange(
+  c: BenchContext,
+  { before, job, key, entry, truth }: Change,
+): Promise<Response> {
   const view = job.steps.find((each) => each.step.key === key);
   if (!view) return goTo(c, stepAnchor(job.header.id, key));
   const onStepPage = c.req.header("HX-Target")?.startsWith("header");
@@ -78,7 +108,7 @@ export async function changedStep(
       {onStepPage ? (
         <StepAct job={job} view={view} oob />
       ) : (
-        <Surroundings before={before.job} job={job} view={view} clockTime={clockTime} />
+        <Surroundings before={before} job={job} view={view} clockTime={clockTime} />
       )}
       {entry ? <KeptChange job={job} entry={entry} at={`#step-${key}`} /> : <TakenBack />}
       <TruthLine truth={truth} oob />

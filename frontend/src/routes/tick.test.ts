@@ -99,3 +99,21 @@ test("a tick that is refused was refused by what is in the database", async () =
   expect(answer.status).toBe(409);
   expect((await findJob(JOB))?.entries).toEqual([]);
 });
+
+test("an answer that was drawn is not shown when the tick could not be kept", async () => {
+  await bench.get(`/bench/jobs/${JOB}`);
+  const failing = vi.spyOn(IDBTransaction.prototype, "commit").mockImplementation(function (
+    this: IDBTransaction,
+  ) {
+    this.abort();
+  });
+  const told = vi.fn();
+  vi.stubGlobal("reportError", told);
+  const answer = await bench.post(`/bench/jobs/${JOB}/steps/first/tick`, { outcome: "done" });
+  failing.mockRestore();
+  vi.unstubAllGlobals();
+
+  expect(answer.ok).toBe(false);
+  expect(told).toHaveBeenCalled();
+  expect(await (await bench.get(`/bench/jobs/${JOB}`)).text()).toContain("0 of 4");
+});

@@ -4,7 +4,7 @@ import type { Entry } from "../journal/entry";
 import { say } from "../words/bench";
 import { edit } from "./database";
 import { type Change, openIn, summed } from "./jobs";
-import { open, remember } from "./opened";
+import { type OpenedJob, open, remember } from "./opened";
 import { waitingPhoto } from "./photos";
 import { askRoomForPhoto, withRoom } from "./room";
 import type { BenchDatabase, DeviceFacts, EntryRow, JobRow, PhotoRow } from "./schema";
@@ -17,6 +17,11 @@ export class SeenChanged extends Error {}
 /** What an entry was written upon without a look into the database: the mark of the job's row, see opened.ts. */
 export type Seen = { mark: string };
 
+/** Given the entry and the job with it while both are on their way to the disk; time that would be spent waiting. */
+export type Meanwhile = (entry: Entry, job: OpenedJob) => void;
+
+type How = { seen?: Seen | undefined; meanwhile?: Meanwhile | undefined };
+
 export type NewEntry = Pick<Entry, "id" | "job" | "kind" | "by" | "at" | "body" | "supersedes">;
 
 /** This phone is not known to the workshop yet, so nothing can be written in its name. */
@@ -28,21 +33,21 @@ export class NotEnrolled extends Error {
 }
 
 /** Safe to repeat: the same id again returns the entry that is there. Throws SeenChanged, and then nothing is kept. */
-export async function appendEntry(entry: NewEntry, seen?: Seen): Promise<Entry> {
-  return withRoom(() => append(entry, seen));
+export async function appendEntry(entry: NewEntry, how: How = {}): Promise<Entry> {
+  return withRoom(() => append(entry, how));
 }
 
 /** The photo and its entry together. */
 export async function appendPhoto(entry: NewEntry, photo: PhotoRow): Promise<Entry> {
   await askRoomForPhoto(photo.bytes.byteLength);
-  return withRoom(() => append(entry, undefined, waitingPhoto(photo)));
+  return withRoom(() => append(entry, {}, waitingPhoto(photo)));
 }
 
-async function append(fresh: NewEntry, seen?: Seen, photo?: PhotoRow): Promise<Entry> {
+async function append(fresh: NewEntry, how: How, photo?: PhotoRow): Promise<Entry> {
   const { database, entry, change, known } = await inFront(() =>
     edit(
       ["meta", "jobs", "headers", "routes", "entries", "photos"],
-      (tx) => write(tx, fresh, seen, photo),
+      (tx) => write(tx, fresh, how, photo),
       "strict",
     ),
   );
@@ -62,7 +67,7 @@ type Written = { database: object; entry: Entry; known: boolean; change?: Change
 async function write(
   tx: Writing,
   fresh: NewEntry,
-  seen?: Seen,
+  { seen, meanwhile }: How,
   photo?: PhotoRow,
 ): Promise<Written> {
   const [meta, entries, jobs] = [
@@ -94,6 +99,7 @@ async function write(
   ];
   // Nothing more will be asked of this transaction: it need not wait for us to see that it went well.
   tx.commit();
+  if (change) meanwhile?.(entry, change.job);
   await Promise.all(writing);
   return { database, entry, known: false, change };
 }

@@ -34,10 +34,14 @@ export function addToTally(database: object, entry: Entry, photos: number): void
   added += 1;
   const kept = tallies.get(database);
   if (!kept) return;
-  tallies.set(database, {
+  tallies.set(database, withOneMore(kept, entry, photos));
+}
+
+export function withOneMore(kept: Kept, entry: Entry, photos = 0): Kept {
+  return {
     ...kept,
     entries: kept.entries + 1,
     photos: kept.photos + photos,
     oldestAt: kept.oldestAt ?? entry.at,
-  });
+  };
 }

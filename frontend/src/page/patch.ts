@@ -1,6 +1,6 @@
 /*
  * Brings an element to what the worker drew anew by touching only what differs: what stays keeps its focus and its
- * listeners, and nothing around it is laid out again. For the small parts that answer a tap; see also htmx-setup.ts.
+ * listeners, and nothing around it is laid out again. For the small parts that answer a tap; see also answers.ts.
  */
 
 /** Written by the page itself, never by the worker. */

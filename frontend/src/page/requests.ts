@@ -1,22 +1,28 @@
 /* Guards every request of the page: one id per action, one retry with the same id, and words when it failed. */
 import { v7 } from "uuid";
 import { say } from "../words/page";
+import { applyAnswer } from "./answers";
+import { htmx } from "./htmx-setup";
 import { pageId } from "./page-id";
 import { clearTrouble, showTrouble } from "./trouble";
 
 type RequestContext = {
   sourceElement: Element;
   target?: Element | string;
+  swap?: string;
+  select?: string;
   request: { method: string; action: string; headers: Record<string, string>; body?: unknown };
   fetch?: typeof fetch;
   response?: { status: number; headers: Headers };
   text?: string;
 };
 
+type Fetching = Parameters<typeof fetch>;
+
 const RETRY_AFTER_MS = [150, 600];
 
 /** A worker that is being restarted drops the first call; the same id makes a repeat harmless. */
-async function fetchWithRetry(url: RequestInfo | URL, init?: RequestInit): Promise<Response> {
+async function fetchWithRetry(...[url, init]: Fetching): Promise<Response> {
   for (const wait of RETRY_AFTER_MS) {
     try {
       return await fetch(url, init);
@@ -39,9 +45,25 @@ function onConfigure(event: Event): void {
   if (context.request.method !== "GET") context.request.headers["X-Entry-Id"] = v7();
 }
 
+const DONE = 204;
+
+/** The answer, unless it is on the page already: then nothing is left for htmx to swap. */
+async function fetchAndApply(context: RequestContext, ...asked: Fetching): Promise<Response> {
+  const response = await fetchWithRetry(...asked);
+  const { target, swap = "" } = context;
+  if (response.status !== 200 || context.select || !(target instanceof Element)) return response;
+  if (swap !== "outerMorph" || response.headers.has("HX-Retarget")) return response;
+  const { headers } = response;
+  const text = await response.text();
+  const wiring = applyAnswer(text, { target, swap });
+  if (!wiring) return new Response(text, { headers });
+  for (const element of wiring) htmx.process(element, true);
+  return new Response(null, { status: DONE, headers });
+}
+
 function onBeforeRequest(event: Event): void {
   const context = contextOf(event);
-  if (context) context.fetch = fetchWithRetry;
+  if (context) context.fetch = (...asked) => fetchAndApply(context, ...asked);
 }
 
 function isQuiet(context: RequestContext | undefined): boolean {

@@ -7,8 +7,10 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from shopfloor.board.queries import Board
 from shopfloor.board.queries import board as read_board
 from shopfloor.workshop.access import DeskRequest, at_the_desk
+from shopfloor.workshop.models import DeviceKind, Workshop
 from shopfloor.workshop.templatetags.assets import asset
 
 
@@ -30,11 +32,19 @@ def live(request: DeskRequest) -> HttpResponse:
 
 def _render(request: DeskRequest, template: str, at: datetime) -> HttpResponse:
     tag = _tag(request, at)
-    context = {"board": read_board(workshop=request.user.workshop, at=at), "tag": tag}
+    found = read_board(workshop=request.user.workshop, at=at)
+    context = {"board": found, "tag": tag, "begins": _begins(request.user.workshop, found)}
     response = render(request, template, context)
     response["ETag"] = f'"{tag}"'
     response["Cache-Control"] = "private, no-cache"
     return response
+
+
+def _begins(workshop: Workshop, found: Board) -> bool:
+    """A shop that has neither a job nor a phone yet is led to the next thing to do."""
+    rows = [found.late, found.later, found.unpromised, found.ready, *(b.rows for b in found.bands)]
+    phones = workshop.devices.filter(kind=DeviceKind.PHONE)
+    return not any(rows) and not phones.exists()
 
 
 def _tag(request: DeskRequest, at: datetime) -> str:

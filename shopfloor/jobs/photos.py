@@ -12,6 +12,7 @@ from django.conf import settings
 from PIL import Image, ImageOps
 
 from shopfloor.jobs.models import Photo
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Workshop
 
 MAX_BYTES = 10 * 1024 * 1024
@@ -39,13 +40,13 @@ def store_photo(*, workshop: Workshop, name: str, data: bytes, at: datetime) -> 
     if known and _path(known).exists():
         return known
     if len(data) > MAX_BYTES:
-        raise PhotoRefused("This photo is larger than 10 MB. Take it again at a smaller size.")
+        raise PhotoRefused(_("This photo is larger than 10 MB. Take it again at a smaller size."))
     if sha256(data).hexdigest() != name:
-        raise PhotoRefused("The photo arrived damaged. It will be sent again.")
+        raise PhotoRefused(_("The photo arrived damaged. Send it again."))
     image = _remake(data)
     file = Path(str(workshop.id)) / name[:2] / f"{name}.jpg"
     _write(image, settings.MEDIA_ROOT / file)
-    photo, _ = Photo.objects.get_or_create(
+    photo, _made = Photo.objects.get_or_create(
         workshop=workshop,
         sha256=name,
         defaults={
@@ -73,13 +74,15 @@ def _remake(data: bytes) -> Image.Image:
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             source = Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP"))
         if source.width * source.height > MAX_PIXELS:
-            raise PhotoRefused("This picture has too many pixels. Take it again at a smaller size.")
+            raise PhotoRefused(
+                _("This picture has too many pixels. Take it again at a smaller size.")
+            )
         upright = ImageOps.exif_transpose(source).convert("RGB")
     except PhotoRefused:
         raise
     except Exception as error:
         # A damaged picture makes the decoder fail in a dozen ways, struct.error among them.
-        raise PhotoRefused("This is not a JPEG, PNG or WebP picture.") from error
+        raise PhotoRefused(_("This is not a JPEG, PNG or WebP picture.")) from error
     upright.thumbnail((LONG_SIDE, LONG_SIDE))
     fresh = Image.new("RGB", upright.size)
     fresh.paste(upright)
@@ -115,7 +118,7 @@ def photo_path(*, workshop: Workshop, name: str, small: bool = False) -> Path:
     """
     photo = _find(workshop, name)
     if photo is None or not _path(photo).exists():
-        raise PhotoNotHere("This photo is still on the phone that took it.")
+        raise PhotoNotHere(_("This photo is still on the phone that took it."))
     return _small(_path(photo)) if small else _path(photo)
 
 

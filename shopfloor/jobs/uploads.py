@@ -13,6 +13,7 @@ from typing import BinaryIO
 from django.conf import settings
 
 from shopfloor.jobs.photos import MAX_BYTES, PhotoRefused, is_stored, store_photo
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Workshop
 
 MAX_CHUNK = 128 * 1024
@@ -26,7 +27,9 @@ class WrongOffset(Exception):
     """The piece does not follow what is here; `offset` is where the next one belongs."""
 
     def __init__(self, offset: int) -> None:
-        super().__init__(f"The photo is here up to byte {offset}. Go on from there.")
+        super().__init__(
+            _("The photo is here up to byte {offset}. Go on from there.").format(offset=offset)
+        )
         self.offset = offset
 
 
@@ -63,9 +66,9 @@ def add_chunk(
     Raises WrongOffset, ChunkRefused, PhotoRefused.
     """
     if not 0 < length <= MAX_BYTES:
-        raise PhotoRefused("This photo is larger than 10 MB. Take it again at a smaller size.")
+        raise PhotoRefused(_("This photo is larger than 10 MB. Take it again at a smaller size."))
     if offset + len(data) > length:
-        raise ChunkRefused("There is more in this piece than is left of the photo.")
+        raise ChunkRefused(_("There is more in this piece than is left of the photo."))
     path = _path(workshop, name)
     path.parent.mkdir(parents=True, exist_ok=True)
     with _locked(path) as file:
@@ -133,5 +136,5 @@ def sweep(*, at: datetime) -> int:
 
 def _path(workshop: Workshop, name: str) -> Path:
     if not _NAME.fullmatch(name):
-        raise PhotoRefused("The photo is not named by its content.")
+        raise PhotoRefused(_("The photo is not named by its content."))
     return Path(settings.MEDIA_ROOT / "uploads" / str(workshop.id) / name)

@@ -11,11 +11,13 @@ from django.core.exceptions import RequestDataTooBig
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from rest_framework.request import Request
 
+from shopfloor.words import gettext as _
+from shopfloor.words import gettext_noop
 from shopfloor.workshop.models import Device
 from shopfloor.workshop.queries import UnknownDevice, device_for_token
 
 MAX_BODY = 8 * 1024 * 1024
-TOO_LARGE = "The request is larger than 8 MB. Send fewer entries at once."
+TOO_LARGE = gettext_noop("The request is larger than 8 MB. Send fewer entries at once.")
 GZIP = 31  # zlib's name for its own stream with the head and tail of a gzip file
 WORTH_PACKING = 200
 BEARER: list[dict[str, list[str]]] = [{"bearer": []}]
@@ -27,9 +29,9 @@ class BadRequest(Exception):
 
 def device_of(request: Request | HttpRequest) -> Device:
     """The phone that holds the token of the request. Raises UnknownDevice."""
-    scheme, _, token = request.headers.get("Authorization", "").partition(" ")
+    scheme, _space, token = request.headers.get("Authorization", "").partition(" ")
     if scheme.lower() != "bearer" or not token:
-        raise UnknownDevice("This phone is not signed in to the workshop. Sign in again on it.")
+        raise UnknownDevice(_("This phone is not signed in to the workshop. Sign in again on it."))
     return device_for_token(token.strip())
 
 
@@ -37,7 +39,7 @@ def object_of(request: Request | HttpRequest) -> dict[str, Any]:
     """The JSON object that was sent, gzipped or plain. Raises BadRequest."""
     data = _json_of(_body(request))
     if not isinstance(data, dict):
-        raise BadRequest("The request must be a JSON object.")
+        raise BadRequest(_("The request must be a JSON object."))
     return data
 
 
@@ -50,24 +52,24 @@ def _json_of(body: bytes) -> Any:
     try:
         return json.loads(body.decode("utf-8"))
     except UnicodeDecodeError as error:
-        raise BadRequest("The request is not UTF-8.") from error
+        raise BadRequest(_("The request is not UTF-8.")) from error
     except (ValueError, RecursionError) as error:
-        raise BadRequest("The request is not JSON.") from error
+        raise BadRequest(_("The request is not JSON.")) from error
 
 
 def _body(request: Request | HttpRequest) -> bytes:
     try:
         raw = (request._request if isinstance(request, Request) else request).body
     except RequestDataTooBig as error:
-        raise BadRequest(TOO_LARGE) from error
+        raise BadRequest(_(TOO_LARGE)) from error
     if request.headers.get("Content-Encoding", "").lower() == "gzip":
         unpack = zlib.decompressobj(wbits=GZIP)
         try:
             raw = unpack.decompress(raw, MAX_BODY + 1)
         except zlib.error as error:
-            raise BadRequest("The request says it is gzipped but is not.") from error
+            raise BadRequest(_("The request says it is gzipped but is not.")) from error
     if len(raw) > MAX_BODY:
-        raise BadRequest(TOO_LARGE)
+        raise BadRequest(_(TOO_LARGE))
     return raw
 
 

@@ -4,6 +4,7 @@ from datetime import date, timedelta
 
 from shopfloor.planning.bank_holidays import bank_holidays
 from shopfloor.planning.opening import Calendar
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Closure, Device, DeviceKind, Person, Workshop, token_hash
 
 LOOK_AHEAD_DAYS = 400
@@ -55,9 +56,12 @@ def people_of(workshop: Workshop) -> list[Person]:
 def device_for_token(token: str) -> Device:
     """The phone that holds this token; raises UnknownDevice, RevokedDevice."""
     phones = Device.objects.select_related("workshop").filter(kind=DeviceKind.PHONE)
-    found = phones.filter(token_hash=token_hash(token)).first()
-    if found is None:
-        raise UnknownDevice("This phone is not signed in to the workshop. Sign in again on it.")
+    try:
+        found = phones.get(token_hash=token_hash(token))
+    except Device.DoesNotExist:
+        raise UnknownDevice(
+            _("This phone is not signed in to the workshop. Sign in again on it.")
+        ) from None
     if found.revoked_at:
-        raise RevokedDevice("The desk has signed this phone out. Sign in again on it.")
+        raise RevokedDevice(_("The desk has signed this phone out. Sign in again on it."))
     return found

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.db.models import F
 
 from shopfloor.planning.opening import DAYS
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import (
     Closure,
     Device,
@@ -55,7 +56,9 @@ def open_workshop(*, name: str, **facts: Any) -> Workshop:
 def add_person(*, workshop: Workshop, username: str, name: str, role: str, password: str) -> Person:
     """Let somebody sign in; raises UsernameTaken."""
     if Person.objects.filter(username__iexact=username).exists():
-        raise UsernameTaken(f"“{username}” is taken. Choose another name to sign in with.")
+        raise UsernameTaken(
+            _("“{name}” is taken. Choose another name to sign in with.").format(name=username)
+        )
     return Person.objects.create_person(
         workshop=workshop, username=username, name=name, role=Role(role).value, password=password
     )
@@ -71,7 +74,11 @@ def let_go(*, person: Person, at: datetime) -> None:
             workshop=person.workshop, role=Role.MANAGER, is_active=True
         )
         if person.role == Role.MANAGER and {row.pk for row in others} <= {person.pk}:
-            raise LastManager(f"{person.name} is the only manager. Make somebody else one first.")
+            raise LastManager(
+                _("{name} is the only manager. Make somebody else one first.").format(
+                    name=person.name
+                )
+            )
         person.is_active = False
         person.save(update_fields=["is_active"])
         Device.objects.filter(person=person, revoked_at=None).update(revoked_at=at)
@@ -85,7 +92,9 @@ def check_may_try(*, username: str, at: datetime) -> None:
         wrong_password_at__gt=at - PAUSE_AFTER_TRIES,
     )
     if guessed.exists():
-        raise TooManyTries("Too many wrong passwords for this name. Wait five minutes, then try.")
+        raise TooManyTries(
+            _("Too many wrong passwords for this name. Wait five minutes, then try.")
+        )
 
 
 def note_wrong_password(*, username: str, at: datetime) -> None:
@@ -138,7 +147,9 @@ def write_off(*, device: Device, at: datetime) -> None:
     """
     gone = Device.objects.filter(pk=device.pk, revoked_at__isnull=False)
     if gone.update(written_off_at=at) != 1:
-        raise StillSignedIn(f"{device.name} is still signed in. Sign it out first.")
+        raise StillSignedIn(
+            _("{name} is still signed in. Sign it out first.").format(name=device.name)
+        )
 
 
 def save_settings(
@@ -165,7 +176,9 @@ def read_hours(text: str) -> list[list[str]]:
         except ValueError:
             dash = ""
         if not dash or pair[0] in ("24:00", pair[1]):
-            raise HoursNotClear(f"“{part}” is not a span of hours. Write it like 09:00-17:30.")
+            raise HoursNotClear(
+                _("“{part}” is not a span of hours. Write it like 09:00-17:30.").format(part=part)
+            )
         spans.append(pair)
     return spans
 

@@ -10,9 +10,11 @@ from django.contrib.auth import update_session_auth_hash
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
+from shopfloor.words import gettext as _
 from shopfloor.workshop import services
 from shopfloor.workshop.access import DeskRequest, for_managers
 from shopfloor.workshop.forms import (
@@ -37,7 +39,7 @@ def settings(request: DeskRequest) -> HttpResponse:
     if not form.is_valid():
         return _page(request, settings_form=form)
     services.save_settings(workshop=request.user.workshop, facts=form.facts(), hours=form.hours())
-    return _done(request, "The workshop's particulars are saved.")
+    return _done(request, _("The workshop's particulars are saved."))
 
 
 @for_managers
@@ -47,14 +49,16 @@ def add_closure(request: DeskRequest) -> HttpResponse:
     if not form.is_valid():
         return _page(request, closure_form=form)
     services.close_on(workshop=request.user.workshop, **form.cleaned_data)
-    return _done(request, f"{form.cleaned_data['on']:%-d %B %Y} is noted.", "closures")
+    day = date_format(form.cleaned_data["on"], "j F Y")
+    return _done(request, _("{day} is noted.").format(day=day), "closures")
 
 
 @for_managers
 @require_POST
 def reopen(request: DeskRequest, on: date) -> HttpResponse:
     services.open_again_on(workshop=request.user.workshop, on=on)
-    return _done(request, f"{on:%-d %B %Y} is a day like any other again.", "closures")
+    sentence = _("{day} is a day like any other again.").format(day=date_format(on, "j F Y"))
+    return _done(request, sentence, "closures")
 
 
 @for_managers
@@ -68,7 +72,8 @@ def add_person(request: DeskRequest) -> HttpResponse:
         except services.UsernameTaken as error:
             form.add_error("username", str(error))
         else:
-            return _done(request, f"{form.cleaned_data['name']} can sign in now.", "people")
+            name = form.cleaned_data["name"]
+            return _done(request, _("{name} can sign in now.").format(name=name), "people")
     return _page(request, person_form=form)
 
 
@@ -82,17 +87,15 @@ def change_person(request: DeskRequest, person_id: UUID) -> HttpResponse:
         return _change_password(request, person)
     if "back" in request.POST:
         services.welcome_back(person=person)
-        return _done(request, f"{person.name} can sign in again.", "people")
+        sentence = _("{name} can sign in again.").format(name=person.name)
+        return _done(request, sentence, "people")
     try:
         services.let_go(person=person, at=timezone.now())
     except services.LastManager as error:
         messages.error(request, str(error))
         return redirect("workshop")
-    return _done(
-        request,
-        f"{person.name} cannot sign in any more, nor can phones signed in by them.",
-        "people",
-    )
+    sentence = _("{name} cannot sign in any more, nor can phones signed in by them.")
+    return _done(request, sentence.format(name=person.name), "people")
 
 
 def _change_password(request: DeskRequest, person: Person) -> HttpResponse:
@@ -103,7 +106,7 @@ def _change_password(request: DeskRequest, person: Person) -> HttpResponse:
     services.change_password(person=person, password=form.cleaned_data["password"])
     if person == request.user:
         update_session_auth_hash(request, person)
-    return _done(request, f"{person.name} has a new password.", "people")
+    return _done(request, _("{name} has a new password.").format(name=person.name), "people")
 
 
 @for_managers
@@ -113,9 +116,8 @@ def add_instrument(request: DeskRequest) -> HttpResponse:
     if not form.is_valid():
         return _page(request, instrument_form=form)
     services.add_instrument(workshop=request.user.workshop, **form.cleaned_data)
-    return _done(
-        request, f"{form.cleaned_data['name']} can be named in readings now.", "instruments"
-    )
+    sentence = _("{name} can be named in readings now.").format(name=form.cleaned_data["name"])
+    return _done(request, sentence, "instruments")
 
 
 @for_managers
@@ -127,7 +129,7 @@ def change_instrument(request: DeskRequest, instrument_id: UUID) -> HttpResponse
     if not form.is_valid():
         return _page(request, changed_instrument=(instrument, form))
     services.change_instrument(instrument=instrument, facts=form.cleaned_data)
-    return _done(request, f"{instrument.name} is saved.", "instruments")
+    return _done(request, _("{name} is saved.").format(name=instrument.name), "instruments")
 
 
 def _done(request: DeskRequest, sentence: str, part: str = "") -> HttpResponse:

@@ -278,3 +278,11 @@ def test_a_mechanic_is_told_who_makes_codes(mira: Person, otto: Person) -> None:
         assert "Ask Otto" in answer.text
         assert secret_of(code) not in answer.text
     assert EnrolCode.objects.count() == 1
+
+
+def test_until_a_phone_has_come_the_board_leads_there(desk: Client) -> None:
+    assert reverse("phones") in desk.get(reverse("board")).text
+
+    use(make(desk))
+
+    assert reverse("phones") not in desk.get(reverse("board")).text

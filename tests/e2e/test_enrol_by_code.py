@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, Playwright, expect
 
 from tests.e2e.browser import Phone
@@ -212,3 +213,33 @@ def test_nothing_of_the_workshop_is_on_the_page_that_anybody_may_open(shop: Shop
     link = page.get_by_role("link", name="sign in here")
     assert link.get_attribute("href") == "/sign-in/?next=/bench/jobs/anything"
     assert until(lambda: page.evaluate("navigator.serviceWorker.controller !== null"), True)
+
+
+def serious(page: Page) -> list[str]:
+    """What axe finds on the page as it stands now."""
+    found = Axe().run(page).response["violations"]
+    return [each["id"] for each in found if each["impact"] in ("serious", "critical")]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_everybody_can_read_the_pages_of_phones(shop: Shop, desk: Page, phone: Phone, scheme):
+    desk.emulate_media(color_scheme=scheme)
+    address = make_code(desk, "Stand 1")
+    assert serious(desk) == []
+
+    page = phone.open()
+    page.emulate_media(color_scheme=scheme)
+    page.goto("/bench/enrol")
+    expect(page.get_by_label("The code from the desk")).to_be_visible(timeout=30_000)
+    assert serious(page) == []
+    page.goto(address)
+    expect(page.get_by_role("link", name="Open the jobs")).to_be_visible(timeout=30_000)
+    assert serious(page) == []
+    shop.run("Device.objects.filter(name='Stand 1').update(unsent={'entries': 2, 'photos': 1})")
+
+    desk.goto("/workshop/phones/")
+    expect(desk.get_by_text("2 entries not sent")).to_be_visible()
+    assert serious(desk) == []
+    for width in (1280, 390, 320):
+        desk.set_viewport_size({"width": width, "height": 844})
+        assert desk.evaluate("document.documentElement.scrollWidth") <= width

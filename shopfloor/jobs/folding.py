@@ -21,7 +21,7 @@ from shopfloor.journal.state import JobState
 from shopfloor.workshop.models import Workshop
 
 # So many jobs are locked together; nobody waits long for one of them.
-AT_ONCE = 20
+AT_ONCE = 5
 CACHED = ("place", "summary", "promised_at", "released_at", "collected_at", "folded_seq")
 
 

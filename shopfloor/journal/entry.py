@@ -6,7 +6,6 @@ version is never refused for being new. See also frontend/src/journal/entry.ts.
 """
 
 import re
-from collections.abc import Mapping
 from typing import Any, NamedTuple, Never
 
 from shopfloor.journal.instants import is_instant
@@ -88,19 +87,20 @@ def parse_entry(raw: object) -> Entry:
 
     Fields that are not known are left out. Raises MalformedEntry.
     """
-    if not isinstance(raw, Mapping):
+    if not isinstance(raw, dict):
         _refuse("not-an-object", "An entry must be a JSON object.")
+    # In the order of the fields: by name it would take a tenth longer.
     return Entry(
-        v=_count(raw, "v"),
-        id=_uuid(raw, "id"),
-        job=_uuid(raw, "job"),
-        kind=_kind(raw),
-        device=_uuid(raw, "device"),
-        n=_count(raw, "n"),
-        by=_uuid(raw, "by"),
-        at=_at(raw),
-        body=_body(raw),
-        supersedes=_supersedes(raw),
+        _count(raw, "v"),
+        _uuid(raw, "id"),
+        _uuid(raw, "job"),
+        _kind(raw),
+        _uuid(raw, "device"),
+        _count(raw, "n"),
+        _uuid(raw, "by"),
+        _at(raw),
+        _body(raw),
+        _supersedes(raw),
     )
 
 
@@ -138,35 +138,35 @@ def _refuse(code: str, message: str) -> Never:
     raise MalformedEntry(code, message)
 
 
-def _count(raw: Mapping[Any, Any], field: str) -> int:
+def _count(raw: dict[Any, Any], field: str) -> int:
     value = raw.get(field)
     if not is_count(value):
         _refuse(f"bad-{field}", f"The entry's {field} must be a whole number from 1 up.")
     return int(value)  # type: ignore[arg-type]
 
 
-def _uuid(raw: Mapping[Any, Any], field: str) -> str:
+def _uuid(raw: dict[Any, Any], field: str) -> str:
     value = raw.get(field)
     if not isinstance(value, str) or not _UUID.fullmatch(value):
         _refuse(f"bad-{field}", f"The entry's {field} must be a UUID.")
     return value.lower()
 
 
-def _kind(raw: Mapping[Any, Any]) -> str:
+def _kind(raw: dict[Any, Any]) -> str:
     kind = raw.get("kind")
     if not isinstance(kind, str) or not _KIND.fullmatch(kind):
         _refuse("bad-kind", "The entry's kind must be 1 to 40 small letters and hyphens.")
     return kind
 
 
-def _at(raw: Mapping[Any, Any]) -> str:
+def _at(raw: dict[Any, Any]) -> str:
     at = raw.get("at")
     if not isinstance(at, str) or not is_instant(at):
         _refuse("bad-at", "The entry's at must be a date and time with its zone.")
     return at
 
 
-def _body(raw: Mapping[Any, Any]) -> dict[str, Any]:
+def _body(raw: dict[Any, Any]) -> dict[str, Any]:
     body = raw.get("body")
     if not isinstance(body, dict):
         _refuse("bad-body", "The entry's body must be a JSON object.")
@@ -227,7 +227,7 @@ def _check_number(number: int | float) -> None:
         _refuse("bad-number", "The entry holds a number that is too large or not a number.")
 
 
-def _supersedes(raw: Mapping[Any, Any]) -> tuple[str, ...]:
+def _supersedes(raw: dict[Any, Any]) -> tuple[str, ...]:
     listed = raw.get("supersedes")
     if not isinstance(listed, list):
         _refuse("bad-supersedes", "The entry's supersedes must be a list of ids.")

@@ -20,6 +20,12 @@ LAUNCH = [
     "--disable-sync",
 ]
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "locale": "en-GB"}
+# Text at twice its size, as somebody sets it who has no glasses on.
+TWICE = """
+document.addEventListener('DOMContentLoaded', () => {
+  document.documentElement.style.fontSize = '200%';
+});
+"""
 DESK = {"viewport": {"width": 1280, "height": 860}, "locale": "en-GB"}
 
 

@@ -55,7 +55,9 @@ async function takeDevice(c: BenchContext): Promise<Response> {
   const parsed = v.safeParse(Handed, await c.req.raw.json().catch(() => null));
   if (!parsed.success) return sendJson({ message: say("device.unreadable") }, 400);
   const { device, token, person, workshop: id, workshop_name: name, epoch, former } = parsed.output;
-  await enrol({ device, token }, person ?? undefined, { id, name, epoch }, former);
+  await c.var.deps.syncer.alone(() =>
+    enrol({ device, token }, person ?? undefined, { id, name, epoch }, former),
+  );
   return sendJson({ ok: true });
 }
 

@@ -8,7 +8,7 @@ import * as walkIns from "../store/walk-ins";
 import type { JobView } from "../views/job-model";
 import { KeptPage, type KeptScreen } from "../views/kept-page";
 import type { BenchContext } from "./deps";
-import { loadFrame, loadJob } from "./load";
+import { loadFrame, loadJobInWords } from "./load";
 import { refusedItems } from "./refused-items";
 import { goTo, sendFile, showPage } from "./respond";
 import type { Router } from "./router";
@@ -77,7 +77,7 @@ async function readRefused() {
 async function jobsOf(ids: string[], people: Person[]): Promise<Map<string, JobView>> {
   const jobs = new Map<string, JobView>();
   for (const id of new Set(ids)) {
-    const job = await loadJob(id, people);
+    const job = await loadJobInWords(id, people);
     if (job) jobs.set(id, job);
   }
   return jobs;

@@ -1,7 +1,7 @@
 /* Fetches what a page needs from the phone's store: its frame, one job, the person at work. */
 
 import { listHands } from "../store/hands";
-import { findJob } from "../store/jobs";
+import { findJobInWords } from "../store/jobs";
 import { findPerson, readFrameFacts } from "../store/meta";
 import { listUnsentIds } from "../store/outbox";
 import type { Person } from "../store/schema";
@@ -62,8 +62,9 @@ export function justKept(c: BenchContext, job: JobView, me: string): Kept | unde
   return fresh && !replaced ? { job, entry } : undefined;
 }
 
-export async function loadJob(id: string, people: Person[]): Promise<JobView | undefined> {
-  const opened = await findJob(id);
+/** To say what was written to it, wherever the job is now. */
+export async function loadJobInWords(id: string, people: Person[]): Promise<JobView | undefined> {
+  const opened = await findJobInWords(id);
   return opened && describeJob(opened, people);
 }
 

@@ -61,10 +61,10 @@ async function applyJob(
     tx.objectStore("routes").getKey(header.route),
   ]);
   const { era } = inEra(facts);
-  if (row?.brief && row.era === era && canonicalJson(before) === canonicalJson(header))
-    return undefined;
+  const isThere = row?.brief && row.unknown === undefined && row.era === era;
+  if (isThere && canonicalJson(before) === canonicalJson(header)) return undefined;
   const { route: name, ...brief } = header;
-  const { waits: _, ...rest } = row ?? { summary: null };
+  const { waits: _, unknown: __, ...rest } = row ?? { summary: null };
   const marks = { ...inEra(facts), ...(route === undefined && { waits: name }) };
   await Promise.all([
     known.put(header),

@@ -177,7 +177,7 @@ async function wipe(tx: Everything): Promise<void> {
   await keepOnly(tx, "jobs", kept.jobs);
   for await (const cursor of tx.objectStore("jobs")) {
     const { house: _, ...row } = cursor.value;
-    await cursor.update({ ...row, stale: true });
+    await cursor.update({ ...row, unknown: 1, stale: true });
   }
   await wipeFacts(tx, kept.people);
 }

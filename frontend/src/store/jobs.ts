@@ -40,11 +40,21 @@ export async function recallJob(id: string): Promise<Remembered | undefined> {
   return withDatabase(async (database) => lastSeen(database, id));
 }
 
+/** To work on; one that the server does not know takes no entries any more. */
 export async function findJob(id: string): Promise<OpenedJob | undefined> {
+  return openJob(id, (row) => row.unknown === undefined);
+}
+
+/** To say in words what was written to it, wherever it is now. */
+export async function findJobInWords(id: string): Promise<OpenedJob | undefined> {
+  return openJob(id, () => true);
+}
+
+async function openJob(id: string, may: (row: JobRow) => boolean): Promise<OpenedJob | undefined> {
   return withDatabase(async (database) => {
     const tx = database.transaction(["jobs", "headers", "routes", "entries"]);
     const row = await tx.objectStore("jobs").get(id);
-    return row && openIn(tx, row);
+    return row && may(row) ? openIn(tx, row) : undefined;
   });
 }
 

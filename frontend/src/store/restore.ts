@@ -117,5 +117,5 @@ async function leaveHouse(facts: SyncFacts): Promise<string[]> {
 }
 
 function outOfHouse({ house: _, ...row }: JobRow): JobRow {
-  return row;
+  return { ...row, unknown: 1, stale: true };
 }

@@ -6,7 +6,7 @@ import { type Database, openDatabase, StorageRefused } from "./database";
 import { countKept } from "./outbox";
 import { findPhoto, markPhotoSent } from "./photos";
 import type { PhotoRow } from "./schema";
-import { findThumb, keepThumb } from "./thumbs";
+import { findThumb, keepThumb, wantThumbs } from "./thumbs";
 
 const MB = 1024 * 1024;
 
@@ -45,6 +45,7 @@ test("an entry that finds no room takes that of photos that were sent, then that
   await appendPhoto(write("photo"), photo("a"));
   await markPhotoSent("a".repeat(64));
   await appendPhoto(write("photo"), photo("b"));
+  await wantThumbs([{ sha256: "c".repeat(64), job: JOB }]);
   await keepThumb({ sha256: "c".repeat(64), job: JOB }, new ArrayBuffer(9));
   const database = await openDatabase();
   const real = database.transaction.bind(database) as (...args: unknown[]) => unknown;

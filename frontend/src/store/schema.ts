@@ -100,6 +100,8 @@ export type JobRow = {
   waits?: string;
   /** The life of the server that sent the header; missing in the first. */
   era?: number;
+  /** 1 while the server is not known to have it: kept only to say in words what was written to it. */
+  unknown?: number;
 };
 
 export type ListedJob = { header: JobBrief; summary: Summary };

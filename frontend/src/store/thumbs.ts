@@ -42,7 +42,15 @@ export async function listWantedThumbs(now: number, most: number): Promise<Wante
 }
 
 export async function keepThumb({ sha256, job }: Wanted, bytes: ArrayBuffer): Promise<void> {
-  await edit(["thumbs"], (tx) => tx.objectStore("thumbs").put({ sha256, job, bytes }), "relaxed");
+  await edit(
+    ["thumbs"],
+    async (tx) => {
+      // What was cleared in the meantime stays cleared.
+      if ((await tx.objectStore("thumbs").getKey(sha256)) === undefined) return;
+      await tx.objectStore("thumbs").put({ sha256, job, bytes });
+    },
+    "relaxed",
+  );
 }
 
 /** The server does not have it yet either. */

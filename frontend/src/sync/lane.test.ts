@@ -149,3 +149,27 @@ test("two windows take turns", async () => {
 
   expect(order).toEqual(["one begins", "one ends", "other begins", "other ends"]);
 });
+
+test("what changes who the phone is waits for a run, and a run waits for it", async () => {
+  const order: string[] = [];
+  const lane = createLane<Outcome>(deps, {
+    lock: "test",
+    work: async () => {
+      order.push("sync begins");
+      await new Promise((resolve) => setTimeout(resolve, 5));
+      order.push("sync ends");
+      return { ok: true, message: "" };
+    },
+    failed: (message) => ({ ok: false, message }),
+    initial: { ok: true, message: "" },
+  });
+  const first = lane.run();
+  const held = lane.hold(async () => {
+    order.push("enrolled");
+  });
+  await first;
+  const second = lane.run({ force: true });
+  await Promise.all([held, second]);
+
+  expect(order).toEqual(["sync begins", "sync ends", "enrolled", "sync begins", "sync ends"]);
+});

@@ -21,6 +21,8 @@ export type Asked = {
 export type Lane<T extends Outcome> = {
   run: (asked?: Asked) => Promise<T>;
   isRunning: () => boolean;
+  /** Does the work while the lane stands still. */
+  hold: <R>(work: () => Promise<R>) => Promise<R>;
 };
 
 /** Going from page to page is no reason to ask the server each time. */
@@ -44,10 +46,11 @@ export function createLane<T extends Outcome>(
   let calmUntil = 0;
   let last = lane.initial;
   let callOffRetry = () => {};
+  const inTurn = turnTaker(lane.lock, deps.locks);
 
   async function once(): Promise<T> {
     try {
-      return await alone(deps, lane.lock, lane.work);
+      return await inTurn(lane.work);
     } catch (error) {
       return lane.failed(describe(error).message);
     }
@@ -81,10 +84,18 @@ export function createLane<T extends Outcome>(
     return running;
   }
 
-  return { run, isRunning: () => running !== undefined };
+  return { run, isRunning: () => running !== undefined, hold: inTurn };
 }
 
-async function alone<T>(deps: LaneDeps, lock: string, work: () => Promise<T>): Promise<T> {
-  if (!deps.locks) return work();
-  return (await deps.locks.request(lock, work)) as T;
+type InTurn = <R>(work: () => Promise<R>) => Promise<R>;
+
+/** One after the other, over all windows where the browser can. */
+function turnTaker(lock: string, locks: LockManager | undefined): InTurn {
+  if (locks) return async <R>(work: () => Promise<R>) => (await locks.request(lock, work)) as R;
+  let before: Promise<unknown> = Promise.resolve();
+  return <R>(work: () => Promise<R>) => {
+    const mine = before.then(work);
+    before = mine.catch(() => undefined);
+    return mine;
+  };
 }

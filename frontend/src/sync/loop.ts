@@ -13,6 +13,8 @@ export type Syncer = {
   /** Sends and fetches photos. */
   photos: (wish?: SyncWish) => Promise<PhotoOutcome>;
   isRunning: () => boolean;
+  /** Does the work while neither lane is at work: what changes who this phone is. */
+  alone: <R>(work: () => Promise<R>) => Promise<R>;
 };
 
 export type LoopDeps = SyncDeps &
@@ -64,5 +66,7 @@ export function createSyncer(deps: LoopDeps): Syncer {
     return pending;
   }
 
-  return { sync, soon, photos: send, isRunning: entries.isRunning };
+  const alone = <R>(work: () => Promise<R>) => entries.hold(() => photos.hold(work));
+
+  return { sync, soon, photos: send, isRunning: entries.isRunning, alone };
 }

@@ -4,7 +4,7 @@ import { beforeEach, expect, test } from "vitest";
 import { appendEntry, appendPhoto, type NewEntry } from "../store/append";
 import { openDatabase } from "../store/database";
 import { enrol } from "../store/enrolment";
-import { findJob, listJobs } from "../store/jobs";
+import { findJob, findJobInWords, listJobs } from "../store/jobs";
 import { findDevice, findWorkshop, getSyncFacts, listFormer } from "../store/meta";
 import { countKept, exportEntries, listKeptEntries, listLost } from "../store/outbox";
 import { findPhoto } from "../store/photos";
@@ -90,7 +90,7 @@ test("what is kept can still be said in words: its job, its route and who wrote 
   expect(html).toContain("J-0042: Note: kept");
   expect(html).toContain("signed out of the workshop");
   expect(html).not.toContain("Send again");
-  expect((await findJob(JOB))?.header.route).toHaveLength(6);
+  expect((await findJobInWords(JOB))?.header.route).toHaveLength(6);
   const workshop = await findWorkshop();
   expect(workshop?.people.map(({ name }) => name)).toEqual(["Mira"]);
   expect(workshop?.instruments).toEqual([]);
@@ -152,6 +152,8 @@ test("made known to another workshop, what was kept is set aside and never sent 
   expect(await countKept()).toMatchObject({ entries: 0, photos: 0 });
   expect(await listJobs()).toEqual([]);
   expect(await listLost()).toEqual([]);
+  expect((await bench.get(`/bench/jobs/${JOB}`)).status, "not to be worked on here").toBe(410);
+  expect(await (await bench.get("/bench/kept")).text()).toContain("J-0042: Note: kept");
   expect((await exportEntries()).refused.length).toBeGreaterThanOrEqual(2);
 });
 

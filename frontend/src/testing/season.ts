@@ -4,7 +4,7 @@ import { v7 } from "uuid";
 import type { JsonObject } from "../journal/values";
 import { appendEntry, appendPhoto, type NewEntry } from "../store/append";
 import { enrol } from "../store/enrolment";
-import { keepThumb } from "../store/thumbs";
+import { keepThumb, wantThumbs } from "../store/thumbs";
 import { keepWalkIn } from "../store/walk-ins";
 import { type Bench, JOB, MIRA, makeBench, makeEntry, makeHeader, makeStep, NOW } from "./bench";
 
@@ -92,6 +92,7 @@ async function unsent({ server }: Bench): Promise<void> {
     write("tick", { step: "true_wheel", outcome: "done" }, { job: SECOND_JOB, id: v7() }),
   );
   await takePhoto("a picture that waits");
+  await wantThumbs([{ sha256: "c".repeat(64), job: JOB }]);
   await keepThumb({ sha256: "c".repeat(64), job: JOB }, new Uint8Array([1, 2, 3]).buffer);
   await takeIn();
   // Signed in again under a new name: what waits keeps the name it was written under.

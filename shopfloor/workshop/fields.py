@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy
 
 from shopfloor.words import gettext as _
@@ -92,7 +93,7 @@ PLAIN_WORDS = {
     "min_value": gettext_lazy("Write %(limit_value)s or more."),
     "max_value": gettext_lazy("Write %(limit_value)s or less."),
 }
-PLAIN_SHAPES: Mapping[type[forms.Field], str] = {
+PLAIN_SHAPES: Mapping[type[forms.Field], Promise] = {
     forms.DateField: gettext_lazy("Write the day like 2026-12-24."),
     forms.TimeField: gettext_lazy("Write the time like 16:30."),
     forms.EmailField: gettext_lazy("Write the address like name@example.org."),
@@ -108,7 +109,7 @@ class PlainForm(forms.Form):
     def full_clean(self) -> None:
         for field in self.fields.values():
             shape = PLAIN_SHAPES.get(type(field))
-            words = PLAIN_WORDS | ({"invalid": shape} if shape else {})
+            words: dict[str, Any] = PLAIN_WORDS | ({"invalid": shape} if shape else {})
             for code, sentence in words.items():
                 if field.error_messages.get(code) == _usual(field).get(code):
                     field.error_messages[code] = sentence

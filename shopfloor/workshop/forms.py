@@ -44,7 +44,7 @@ def _zones() -> list[tuple[str, str]]:
 
 
 def _regions() -> list[tuple[str, str]]:
-    return sorted((key, _(name)) for key, name in REGIONS.items())
+    return sorted((key, str(_(name))) for key, name in REGIONS.items())
 
 
 def _new_password() -> forms.PasswordInput:
@@ -76,8 +76,8 @@ class SettingsForm(PlainForm):
         )
         for key, name in SERVICES.items():
             self.fields[f"price_{key}"] = money_field(shop, label=_(name))
-        for day, name in zip(DAYS, DAY_NAMES, strict=True):
-            self.fields[f"hours_{day}"] = HoursField(label=name, required=False)
+        for day, title in zip(DAYS, DAY_NAMES, strict=True):
+            self.fields[f"hours_{day}"] = HoursField(label=title, required=False)
 
     def hour_fields(self) -> Iterator[forms.BoundField]:
         return (self[f"hours_{day}"] for day in DAYS)

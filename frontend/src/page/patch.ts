@@ -9,7 +9,7 @@ const OWN = "data-htmx-powered";
 const WIRING = new Set(["hx-get", "hx-post", "hx-trigger"]);
 
 /** What holds something of a person's, or listens to something outside itself, is better left to htmx. */
-const DELICATE = "input, textarea, select, details, [hx-trigger]";
+const DELICATE = "input:not([type=file]), textarea, select, details, [hx-trigger]";
 
 export function isPatchable(old: Element, fresh: Element): boolean {
   return (

@@ -5,6 +5,7 @@ import type { Head } from "../journal/state";
 import { findCatalogue } from "../store/meta";
 import type { OpenedJob } from "../store/opened";
 import { withOneMore } from "../store/tally";
+import { BarCamera } from "../views/bar";
 import { describeJob, findStep, type JobView, nameOf, type StepView } from "../views/job-model";
 import { NextLine, StageHeading } from "../views/job-page";
 import { KeptChange, TakenBack } from "../views/kept-line";
@@ -132,6 +133,7 @@ function Surroundings({ before, job, view, clockTime }: SurroundingsProps) {
       ))}
       {stage ? <StageHeading stage={stage} oob /> : null}
       <NextLine job={job} oob />
+      {before.next?.step.stage === job.next?.step.stage ? null : <BarCamera job={job} oob />}
     </>
   );
 }

@@ -13,15 +13,7 @@ export function Bar({ job, me, view }: BarProps) {
   const query = view ? `?step=${encodeURIComponent(view.step.key)}` : "";
   return (
     <div class="sticky-row">
-      <Camera
-        job={job.header.id}
-        view={view}
-        item=""
-        phase={phaseIn(view?.step.stage ?? job.next?.step.stage)}
-        words={say("action.photo")}
-        strip={view ? "step" : "job"}
-        inBar
-      />
+      <BarCamera job={job} view={view} />
       <a class="sticky-button" href={`${base}/finding${query}`}>
         <Glyph name="finding" />
         {say("action.finding")}
@@ -32,5 +24,23 @@ export function Bar({ job, me, view }: BarProps) {
       </a>
       <HandsButton job={job} me={me} />
     </div>
+  );
+}
+
+type BarCameraProps = { job: JobView; view?: StepView | undefined; oob?: boolean };
+
+/** What it takes for granted about the photo goes with the stage that is next. */
+export function BarCamera({ job, view, oob }: BarCameraProps) {
+  return (
+    <Camera
+      job={job.header.id}
+      view={view}
+      item=""
+      phase={phaseIn(view?.step.stage ?? job.next?.step.stage)}
+      words={say("action.photo")}
+      strip={view ? "step" : "job"}
+      inBar
+      oob={oob}
+    />
   );
 }

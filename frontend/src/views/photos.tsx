@@ -138,9 +138,10 @@ type CameraProps = {
   strip?: Strip;
   /** As a part of the bar under the thumb. */
   inBar?: boolean;
+  oob?: boolean | undefined;
 };
 
-export function Camera({ job, view, item, phase, words, strip, inBar }: CameraProps) {
+export function Camera({ job, view, item, phase, words, strip, inBar, oob }: CameraProps) {
   const query = new URLSearchParams({
     phase,
     ...(view && { step: view.step.key }),
@@ -148,7 +149,12 @@ export function Camera({ job, view, item, phase, words, strip, inBar }: CameraPr
     ...(strip && { strip }),
   });
   return (
-    <label class={inBar ? "sticky-button camera" : "button large camera"} for={`camera-${phase}`}>
+    <label
+      {...(inBar ? { id: "bar-camera" } : {})}
+      class={inBar ? "sticky-button camera" : "button large camera"}
+      for={`camera-${phase}`}
+      {...(oob ? { "hx-swap-oob": "outerMorph" } : {})}
+    >
       <Glyph name="camera" />
       {words}
       <input

@@ -49,6 +49,25 @@ test("every version of the database that was ever released is frozen", () => {
   expect([...releases].sort((one, other) => Number(one) - Number(other))).toEqual(versions);
 });
 
+/** Names of the stores, each with its indexes. */
+async function shape(): Promise<Record<string, string[]>> {
+  const database = await openDatabase();
+  const names = [...database.objectStoreNames];
+  const tx = database.transaction(names);
+  return Object.fromEntries(
+    names.map((name) => [name, [...tx.objectStore(name).indexNames].sort()]),
+  );
+}
+
+test("the newest one has the stores and indexes of today: a change of them is a new version", async () => {
+  freshDatabase();
+  const today = await shape();
+  freshDatabase();
+  await thawDatabase(read(String(DATABASE_VERSION), "database.json"));
+
+  expect(await shape()).toEqual(today);
+});
+
 describe.each(releases)("a phone of version %s", (release) => {
   const expected = JSON.parse(read(release, "expected.json")) as Expected;
   let server: FakeServer;

@@ -20,7 +20,15 @@ from shopfloor.sync.serializers import (
     SyncEnvelopeSerializer,
     SyncRequestSerializer,
 )
-from shopfloor.sync.speaking import BEARER, BadRequest, device_of, object_of, packed, problem
+from shopfloor.sync.speaking import (
+    BEARER,
+    BadRequest,
+    device_of,
+    not_signed_in,
+    object_of,
+    packed,
+    problem,
+)
 from shopfloor.workshop.models import Device
 from shopfloor.workshop.queries import UnknownDevice
 
@@ -39,7 +47,7 @@ def sync(request: Request) -> HttpResponse:
         device = device_of(request)
         asked = _envelope(request, device)
     except UnknownDevice as error:
-        return problem(error.code, error, 401)
+        return not_signed_in(error)
     except BadRequest as error:
         return problem("bad-request", error, 400)
     return packed(services.exchange(device=device, asked=asked, at=at), request)
@@ -72,7 +80,7 @@ def routes(request: Request) -> HttpResponse:
         device = device_of(request)
         form = RoutesRequestSerializer(data=object_of(request))
     except UnknownDevice as error:
-        return problem(error.code, error, 401)
+        return not_signed_in(error)
     except BadRequest as error:
         return problem("bad-request", error, 400)
     if not form.is_valid():

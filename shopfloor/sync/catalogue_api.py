@@ -14,7 +14,7 @@ from rest_framework.request import Request
 
 from shopfloor.sync.catalogue_serializers import CatalogueSerializer
 from shopfloor.sync.serializers import ProblemSerializer
-from shopfloor.sync.speaking import BEARER, device_of, problem
+from shopfloor.sync.speaking import BEARER, device_of, not_signed_in
 from shopfloor.trade.catalogue import catalogue as trade_catalogue
 from shopfloor.workshop.queries import UnknownDevice
 
@@ -37,7 +37,7 @@ def catalogue(request: Request) -> HttpResponse:
     try:
         device_of(request)
     except UnknownDevice as error:
-        return problem(error.code, error, 401)
+        return not_signed_in(error)
     return _answer(request._request)
 
 

@@ -12,7 +12,7 @@ from django.views.decorators.csrf import csrf_exempt
 
 from shopfloor.jobs import photos, uploads
 from shopfloor.jobs.shortcuts import photo_response
-from shopfloor.sync.speaking import device_of, problem
+from shopfloor.sync.speaking import device_of, not_signed_in, problem
 from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Workshop
 from shopfloor.workshop.queries import UnknownDevice
@@ -44,7 +44,7 @@ def photo(request: HttpRequest, name: str) -> HttpResponse:
     try:
         return answer[request.method](request, name)
     except UnknownDevice as error:
-        return problem(error.code, error, 401)
+        return not_signed_in(error)
     except tuple(REFUSALS) as error:
         code, status = REFUSALS[type(error)]
         return problem(code, error, status)

@@ -209,3 +209,4 @@ class ProblemSerializer(serializers.Serializer[dict[str, object]]):
 
     code = serializers.CharField()
     message = serializers.CharField()
+    epoch = serializers.UUIDField(required=False)

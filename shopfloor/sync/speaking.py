@@ -14,7 +14,7 @@ from rest_framework.request import Request
 from shopfloor.words import gettext as _
 from shopfloor.words import gettext_noop
 from shopfloor.workshop.models import Device
-from shopfloor.workshop.queries import UnknownDevice, device_for_token
+from shopfloor.workshop.queries import RevokedDevice, UnknownDevice, device_for_token
 
 MAX_BODY = 8 * 1024 * 1024
 TOO_LARGE = gettext_noop("The request is larger than 8 MB. Send fewer entries at once.")
@@ -90,6 +90,17 @@ def _in_words(value: object) -> str:
     if isinstance(value, datetime):
         return value.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
     raise TypeError(f"{type(value)} has no place on the wire")
+
+
+def not_signed_in(error: UnknownDevice) -> HttpResponse:
+    """
+    Who may not speak. A phone that was signed out gives up what the server has, so it is told
+    the epoch: after a restore the server may have less than the phone believes.
+    """
+    told = {"code": error.code, "message": str(error)}
+    if isinstance(error, RevokedDevice):
+        told["epoch"] = str(error.epoch)
+    return JsonResponse(told, status=401)
 
 
 def problem(code: str, words: object, status: int) -> HttpResponse:

@@ -14,7 +14,7 @@ from shopfloor.intake.walk_ins import WalkIn, WalkInRefused, take_in_walk_in
 from shopfloor.journal.entry import MalformedEntry, check_json
 from shopfloor.journal.permissions import NotAllowed
 from shopfloor.sync.serializers import ProblemSerializer
-from shopfloor.sync.speaking import BEARER, BadRequest, device_of, object_of, problem
+from shopfloor.sync.speaking import BEARER, BadRequest, device_of, not_signed_in, object_of, problem
 from shopfloor.sync.walk_in_serializers import WalkInAnswerSerializer, WalkInSerializer
 from shopfloor.trade.traits import FIELDS
 from shopfloor.words import gettext as _
@@ -51,7 +51,7 @@ def walk_in(request: Request, job_id: UUID) -> HttpResponse:
         workshop = device_of(request).workshop
         return _open(workshop, job_id, _read(request))
     except UnknownDevice as error:
-        return problem(error.code, error, 401)
+        return not_signed_in(error)
     except BadRequest as error:
         return problem("bad-request", error, 400)
     except WalkInRefused as error:

@@ -1,6 +1,7 @@
 """Reading a workshop: its calendar as plain values, its people, its devices."""
 
 from datetime import date, timedelta
+from uuid import UUID
 
 from shopfloor.planning.bank_holidays import bank_holidays
 from shopfloor.planning.opening import Calendar
@@ -17,9 +18,13 @@ class UnknownDevice(Exception):
 
 
 class RevokedDevice(UnknownDevice):
-    """The token is known, and its device was signed out at the desk."""
+    """The token is known, and its device was signed out at the desk; `epoch` is its workshop's."""
 
     code = "revoked"
+
+    def __init__(self, message: str, *, epoch: UUID) -> None:
+        super().__init__(message)
+        self.epoch = epoch
 
 
 def calendar_of(workshop: Workshop, *, on: date) -> Calendar:
@@ -63,5 +68,6 @@ def device_for_token(token: str) -> Device:
             _("This phone is not signed in to the workshop. Sign in again on it.")
         ) from None
     if found.revoked_at:
-        raise RevokedDevice(_("The desk has signed this phone out. Sign in again on it."))
+        sentence = _("The desk has signed this phone out. Sign in again on it.")
+        raise RevokedDevice(sentence, epoch=found.workshop.epoch)
     return found

@@ -191,6 +191,8 @@ def test_a_revoked_phone_is_told_so(phone: Phone, job: Job) -> None:
 
     assert (response.status_code, response.json()["code"]) == (401, "revoked")
     assert "Sign in again" in response.json()["message"]
+    # After a restore the phone must not give up what only it has by now.
+    assert response.json()["epoch"] == str(job.workshop.epoch)
 
 
 def test_an_unknown_token_is_told_to_sign_in(phone: Phone, job: Job) -> None:

@@ -22,6 +22,13 @@ export async function startEpoch(epoch: string): Promise<void> {
   );
 }
 
+/** Whether a server that names this epoch is another incarnation than the one last heard. */
+export async function isRestored(epoch: string | undefined): Promise<boolean> {
+  const known = (await withDatabase((database) => factsIn(database.transaction("meta").store)))
+    .epoch;
+  return epoch !== undefined && known !== null && known !== epoch;
+}
+
 /** All entries in short steps: one long piece of work would keep the mechanic waiting. */
 async function throughEntries(work: (rows: EntryRow[]) => Promise<void>): Promise<void> {
   let after = "";

@@ -74,20 +74,24 @@ export async function reach(fetcher: Fetch, url: string, init: RequestInit): Pro
   }
 }
 
-type Said = { code?: unknown; message?: unknown } | null;
+type Said = { code?: unknown; message?: unknown; epoch?: unknown } | null;
 
 export async function refuseBadStatus(response: Response): Promise<void> {
   if (response.ok) return;
   const said = (await response.json().catch(() => null)) as Said;
   const sentence = typeof said?.message === "string" ? said.message : undefined;
   if (response.status === 401 && said?.code === "revoked")
-    throw new Revoked(sentence ?? say("sync.revoked"));
+    throw new Revoked(sentence ?? say("sync.revoked"), epochIn(said));
   if (response.status === 401 || response.status === 403)
     throw new SignInAgain(say("sync.sign-in"));
   throw new ServerTrouble(
     response.status,
     sentence ?? say("sync.answered", { status: response.status }),
   );
+}
+
+function epochIn(said: Said): string | undefined {
+  return typeof said?.epoch === "string" ? said.epoch : undefined;
 }
 
 function checked<Schema extends v.GenericSchema>(

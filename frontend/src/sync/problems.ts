@@ -9,7 +9,14 @@ export class NoAnswer extends Error {}
 /** The token is unknown: keep everything and ask to sign in. */
 export class SignInAgain extends Error {}
 /** The workshop signed this phone out: it keeps what only it has, and nothing else. */
-export class Revoked extends Error {}
+export class Revoked extends Error {
+  /** The server's, so that a restore since is noticed; an older server does not say it. */
+  readonly epoch: string | undefined;
+  constructor(message: string, epoch?: string) {
+    super(message);
+    this.epoch = epoch;
+  }
+}
 /** The server could not take this request, for the reason it gives. */
 export class ServerTrouble extends Error {
   readonly status: number;

@@ -191,6 +191,24 @@ test("names told by the sign-in page make old entries its own, on a database tha
   expect((await (await openDatabase()).get("entries", entry.id))?.own).toBe(true);
 });
 
+test("signed out by a server that was restored, it keeps what the server may not have any more", async () => {
+  await appendEntry(write("note", { text: "sent before the restore" }));
+  const photo = await takePhoto("c");
+  await sync();
+  await bench.syncer.photos({ force: true });
+  expect(await listKeptEntries()).toEqual([]);
+  bench.server.epoch = "22222222-2222-4222-8222-222222222222";
+  bench.server.revoked.add(bench.server.token);
+  await sync();
+
+  expect(await getSyncFacts()).toMatchObject({ problem: "revoked" });
+  expect((await listKeptEntries()).map(({ body }) => body.text ?? body.sha256)).toEqual([
+    "sent before the restore",
+    photo,
+  ]);
+  expect(await findPhoto(photo)).toMatchObject({ bytes: expect.any(ArrayBuffer) });
+});
+
 test("an unknown token takes nothing away and asks to sign in", async () => {
   bench.server.add(makeEntry());
   await sync();

@@ -6,7 +6,7 @@ import { getSyncFacts, noteSync } from "../store/meta";
 import { listUnsent } from "../store/outbox";
 import { readOutgoing } from "../store/outgoing";
 import { throwAwayRemoved } from "../store/refused";
-import { setLostAside } from "../store/restore";
+import { isRestored, offerEverythingAgain, setLostAside } from "../store/restore";
 import { yieldTurn } from "../store/turns";
 import { say } from "../words/bench";
 import { type Answer, exchange, type Fetch, type Question } from "./exchange";
@@ -140,6 +140,8 @@ async function failed(deps: SyncDeps, error: unknown, run: Run): Promise<SyncOut
   const { problem, message } = describe(error);
   const at = deps.now().toISOString();
   if (error instanceof Revoked) {
+    // What the server had may be gone with a restore; then it is not only there any more.
+    if (await isRestored(error.epoch)) await offerEverythingAgain();
     await wipeForRevoked(message, at);
     run.jobs.clear();
     deps.signedOut();

@@ -250,6 +250,8 @@ export interface components {
         Problem: {
             code: string;
             message: string;
+            /** Format: uuid */
+            epoch?: string;
         };
         /** @description An entry that was not taken, where it stood, and why, in words for the mechanic. */
         Refused: {

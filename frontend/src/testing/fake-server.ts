@@ -44,7 +44,8 @@ export class FakeServer {
       duplex: "half",
     } as RequestInit);
     const token = (request.headers.get("Authorization") ?? "").replace("Bearer ", "");
-    if (this.revoked.has(token)) return problem(401, "revoked", "This phone was signed out.");
+    if (this.revoked.has(token))
+      return problem(401, "revoked", "This phone was signed out.", { epoch: this.epoch });
     if (token !== this.token) return problem(401, "sign-in", "Sign in again.");
     return this.route(url, request);
   };
@@ -168,8 +169,8 @@ function runs(numbers: Map<number, number>): Run[] {
   return found;
 }
 
-export function problem(status: number, code: string, message: string): Response {
-  return Response.json({ code, message }, { status });
+export function problem(status: number, code: string, message: string, more = {}): Response {
+  return Response.json({ code, message, ...more }, { status });
 }
 
 async function read(request: Request): Promise<unknown> {

@@ -12,6 +12,9 @@ export async function checkAll(shift: Shift): Promise<void> {
   for (const [at, shop] of shops.entries()) {
     const phones = shift.present().filter((phone) => phone.shop === at);
     checkNumbers(shift, shop);
+    checkWaiting(shift, shop);
+    checkNames(shift, shop, phones);
+    for (const phone of phones) checkRefused(shift, shop, phone);
     checkOrigin(shift, shop, at);
     checkSaved(shift, shop, at);
     checkPictures(shift, shop, at);
@@ -43,6 +46,48 @@ function checkNumbers(shift: Shift, shop: ServerShop): void {
   }
 }
 
+/** The desk waits only for what is gone with a phone; what never was would hold up a bike for ever. */
+function checkWaiting(shift: Shift, shop: ServerShop): void {
+  const { gone, restoredAway, saved } = shift.ledger;
+  const lost = [...gone.values(), ...[...restoredAway].flatMap((id) => saved.get(id)?.entry ?? [])];
+  const reasons = new Set(lost.map(({ device, n }) => `${device} ${n}`));
+  for (const { missing } of Object.values(shop.jobs)) {
+    for (const [device, ns] of Object.entries(missing)) {
+      const odd = ns.filter((n) => !reasons.has(`${device} ${n}`));
+      if (odd.length > 0) shift.fail(`the desk waits for ${odd} of ${device} in vain`);
+    }
+  }
+}
+
+/** Of phones with the same content at most one goes on under the old name once numbers have clashed. */
+function checkNames(shift: Shift, shop: ServerShop, phones: Phone[]): void {
+  const used = new Set<string>();
+  const clashed = new Set<string>();
+  for (const { device_id, n } of shop.entries) {
+    if (used.has(`${device_id} ${n}`)) clashed.add(device_id);
+    used.add(`${device_id} ${n}`);
+  }
+  const names = phones.map((phone) => phone.disk.row<{ device: string }>("meta", "device")?.device);
+  for (const name of clashed) {
+    if (names.filter((each) => each === name).length > 1)
+      shift.fail(`several phones go on as ${name} although their numbers clash`);
+  }
+}
+
+type Refused = { id: string; code: string; workshop?: string };
+
+/** Only what the plan makes refusable is refused, and the server has kept it too. */
+function checkRefused(shift: Shift, shop: ServerShop, phone: Phone): void {
+  const kept = new Set(shop.refused);
+  for (const { id, code } of phone.disk.rows<Refused>("refused")) {
+    if (code === "other-workshop") continue;
+    const expected = code === "unknown-person" || (code === "unknown-job" && shift.wasRestored);
+    if (!expected) shift.fail(`${phone.name} had ${id} refused: ${code}`);
+    if (!kept.has(id) && !shift.wasRestored)
+      shift.fail(`${id} was refused, and the server has not kept it`);
+  }
+}
+
 /** Every entry from a phone is one that a page of this workshop asked for, once. */
 function checkOrigin(shift: Shift, shop: ServerShop, at: number): void {
   const phones = new Set(shop.devices.filter((each) => each.kind === "phone").map(({ id }) => id));
@@ -61,15 +106,21 @@ function checkOrigin(shift: Shift, shop: ServerShop, at: number): void {
 /** What a person was told is saved is at the server, or where a person can see it refused. */
 function checkSaved(shift: Shift, shop: ServerShop, at: number): void {
   const stored = new Map(shop.entries.map(({ wire }) => [wire.id, wire]));
-  const refused = new Set(shop.refused);
-  for (const phone of shift.present())
-    for (const row of phone.disk.rows<{ id: string }>("refused")) refused.add(row.id);
-  for (const [id, { entry, shop: home }] of shift.ledger.saved) {
+  const shown = shift.present().flatMap((phone) => phone.disk.rows<Refused>("refused"));
+  const refused = new Set(shown.map((row) => row.id));
+  // Of a phone that is gone the server's own list is what a person can see.
+  for (const id of shop.refused) if (shift.ledger.gone.has(id)) refused.add(id);
+  for (const [id, { entry, phone, shop: home }] of shift.ledger.saved) {
     if (home !== at) continue;
     const wire = stored.get(id);
     if (wire) checkContent(shift, entry, wire);
-    else if (!refused.has(id)) checkLost(shift, shop, entry);
+    else if (!refused.has(id) && !isLeftBehind(shift, phone)) checkLost(shift, shop, entry);
   }
+}
+
+/** It had been sent and left the phone with the workshop; then the workshop's server was restored. */
+function isLeftBehind(shift: Shift, phone: Phone): boolean {
+  return shift.wasRestored && shift.ledger.moved.has(phone);
 }
 
 function checkContent(shift: Shift, said: Entry, stored: Entry): void {

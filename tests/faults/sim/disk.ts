@@ -178,6 +178,12 @@ export class Disk {
     return records ? [...records.values()].map((record) => record.value as T) : [];
   }
 
+  /** Puts something there as nobody's doing. */
+  write(store: string, key: string, value: unknown, name = "shopfloor-bench"): void {
+    const raw = this.#factory._databases.get(name)?.rawObjectStores.get(store);
+    raw?.storeRecord({ key, value }, false);
+  }
+
   row<T>(store: string, key: string, name = "shopfloor-bench"): T | undefined {
     const raw = this.#factory._databases.get(name)?.rawObjectStores.get(store);
     return raw?.records.get(key)?.value as T | undefined;

@@ -29,7 +29,7 @@ async function enrol(shift: Shift, phone: Phone, state: State): Promise<void> {
       () => ({ ok: false, text: "" }),
     );
   if (!answer.ok) return;
-  const person = shift.shopOf(phone).people[phone.username];
+  const person = shift.shops[phone.wanted]?.people[phone.username];
   const given = parsed(answer.text);
   const taken = await phone.tell("POST", "/bench/device", {
     headers: { "Content-Type": "application/json" },
@@ -42,7 +42,7 @@ async function enrol(shift: Shift, phone: Phone, state: State): Promise<void> {
 function asking(shift: Shift, phone: Phone): Asked {
   const { name, username } = phone;
   if (phone.random.chance(0.5)) {
-    const manager = phone.shop === 0 ? "otto" : "sam";
+    const manager = phone.wanted === 0 ? "otto" : "sam";
     const attempt = phone.random.uuid();
     return { headers: {}, body: { secret: shift.server.code(manager, name), name, attempt } };
   }

@@ -21,6 +21,8 @@ export class Ledger {
   /** The server had it, lost it by the restore, and no phone has it any more. */
   readonly restoredAway = new Set<string>();
   readonly photosGone = new Set<string>();
+  /** Phones that went to another workshop: what the first had taken was wiped from them. */
+  readonly moved = new Set<Phone>();
   readonly walkIns = new Map<string, WalkIn>();
   readonly walkInsGone = new Set<string>();
 

@@ -35,7 +35,7 @@ async function main(): Promise<void> {
     let plan = planFor(seed);
     let outcome = await live(plan, kit, wanted.trace);
     if (wanted.shrink && outcome.wrong.length > 0) {
-      plan = await shrink(plan, kit);
+      plan = await shrink(plan, kit, outcome.wrong);
       outcome = await live(plan, kit, true);
     }
     say(outcome, plan.steps.length, performance.now() - started);

@@ -15,8 +15,9 @@ export type Happening = (
 /** The phone is made known to the other workshop; what it holds for the first must stay there. */
 async function move(shift: Shift, phone: Phone): Promise<void> {
   if (phone.shop === 0 && shift.present().filter((each) => each.shop === 0).length < 2) return;
-  phone.shop = 1 - phone.shop;
-  phone.username = phone.shop === 1 ? "sam" : "mira";
+  phone.wanted = 1 - phone.shop;
+  shift.ledger.moved.add(phone);
+  phone.username = phone.wanted === 1 ? "sam" : "mira";
   await joinShop(shift, phone, true);
 }
 
@@ -55,6 +56,16 @@ async function secondWorker(shift: Shift, phone: Phone, _: Step, random: Random)
   await phone.once(other, "POST", "/bench/sync", {}).catch(() => undefined);
 }
 
+/** Somebody works here whom the server does not know: it may have been restored from before. */
+function stranger(shift: Shift, phone: Phone, _: Step, random: Random): void {
+  if (phone.disk.row("meta", "person") === undefined) return;
+  phone.disk.write("meta", "person", random.uuid());
+  shift.world.after(random.between(2_000, 20_000), { alive: true }, () => {
+    const [someone] = Object.values(shift.shopOf(phone).people);
+    if (phone.disk.row("meta", "person") !== undefined) phone.disk.write("meta", "person", someone);
+  });
+}
+
 function evict(shift: Shift, phone: Phone): void {
   shift.ledger.forget(phone);
   phone.evict();
@@ -79,6 +90,7 @@ function clone(shift: Shift, phone: Phone): void {
 
 function restore(shift: Shift): void {
   if (!shift.server.restore()) return;
+  shift.wasRestored = true;
   const shops = shift.server.picture().shops as Array<{ entries: Array<{ wire: { id: string } }> }>;
   const ids = new Set(shops.flatMap((shop) => shop.entries.map((each) => each.wire.id)));
   shift.ledger.restored(ids, shift.present());
@@ -95,6 +107,7 @@ function revoke(shift: Shift, phone: Phone): void {
 
 export const MISHAPS: Record<string, Happening> = {
   evict,
+  stranger,
   clone,
   restore,
   revoke,

@@ -25,6 +25,7 @@ type Fate =
   | "cut down"
   | "status before"
   | "status after"
+  | "holed"
   | "strange";
 
 const FATES: Record<Exclude<Fate, "fine">, number> = {
@@ -36,6 +37,7 @@ const FATES: Record<Exclude<Fate, "fine">, number> = {
   "cut down": 8,
   "status before": 6,
   "status after": 5,
+  holed: 4,
   strange: 2,
 };
 const STATUSES = [500, 502, 503, 503, 429, 408, 401, 403, 413];
@@ -142,12 +144,13 @@ export class Network {
   }
 
   #arrive(trip: Trip): void {
-    const { fate, random, phone } = trip;
+    const { fate, random, phone, asked } = trip;
     const cut = !phone.line.online && random.chance(0.5);
     const heard = cut && random.chance(0.5) ? undefined : this.#reach(trip);
     const isUnheard = cut || fate === "lost down" || fate === "cut up";
     if (!heard || isUnheard) this.#failLater(trip);
     else if (fate === "status after") this.#answer(trip, strangerSays(random), 1);
+    else if (fate === "holed") this.#answer(trip, withHole(heard, asked.path, random), 1);
     else this.#answer(trip, heard, this.#takes(trip, heard.body.length));
   }
 
@@ -198,6 +201,16 @@ function strangerSays(random: Random): Heard {
 function strangeAnswer(random: Random): Heard {
   const text = random.pick(["<h1>Welcome to the hotel</h1>", "{}", "[]", '{"epoch": null}', ""]);
   return { status: 200, headers: { "Content-Type": "text/html" }, body: Buffer.from(text) };
+}
+
+/** One entry of the page is left out, as by a server that reads past a row not yet committed. */
+function withHole(heard: Heard, path: string, random: Random): Heard {
+  if (path !== "/api/sync" || heard.status !== 200) return heard;
+  const plain = heard.headers["Content-Encoding"] === "gzip" ? gunzipSync(heard.body) : heard.body;
+  const answer = JSON.parse(plain.toString()) as { entries: unknown[] };
+  if (answer.entries.length > 0) answer.entries.splice(random.int(0, answer.entries.length - 1), 1);
+  const headers = { "Content-Type": "application/json" };
+  return { status: 200, headers, body: Buffer.from(JSON.stringify(answer)) };
 }
 
 function responseOf(heard: Heard, cut: Random | undefined): Response {

@@ -1,6 +1,6 @@
 /* What a person taps: the requests that the pages of the phone make for it. */
 import { deflateSync } from "node:zlib";
-import type { Entry } from "../../../frontend/src/journal/entry";
+import { BENCH_KINDS, type Entry } from "../../../frontend/src/journal/entry";
 import type { Head, JobState } from "../../../frontend/src/journal/state";
 import type { Random } from "./random";
 
@@ -110,13 +110,13 @@ const TAPS: Record<string, MakeTap> = {
     return onJob(seen, "hands", mine ? { hands: mine.id, now: "1" } : { on: "1" });
   },
   undo: (seen, random) => {
-    const own = seen.entries.filter((each) => each.by === seen.me);
+    const own = writtenHere(seen);
     return own.length === 0
       ? undefined
       : onJob(seen, "undo", { entry: random.pick(own.slice(-4)).id });
   },
   "take back": (seen, random) => {
-    const own = seen.entries.filter((each) => each.by === seen.me && each.kind !== "void");
+    const own = writtenHere(seen).filter((each) => each.kind !== "void");
     if (own.length === 0) return undefined;
     return onJob(seen, "void", { entry: random.pick(own).id, reason: "a slip of the thumb" });
   },
@@ -138,6 +138,11 @@ const TAPS: Record<string, MakeTap> = {
     return { path, picture };
   },
 };
+
+/** What the pages let a person take back. */
+function writtenHere({ entries, me }: Seen): Entry[] {
+  return entries.filter((each) => each.by === me && BENCH_KINDS.has(each.kind));
+}
 
 function onStep(seen: Seen, step: string, what: string, form: Record<string, string>): Tap {
   return { path: `/bench/jobs/${seen.job}/steps/${step}/${what}`, form };

@@ -26,6 +26,8 @@ export type Run = Owner & {
 export type PhoneParts = {
   name: string;
   shop: number;
+  /** The ids of the workshops. */
+  shops: string[];
   world: World;
   random: Random;
   network: Network;
@@ -35,8 +37,8 @@ export type PhoneParts = {
 
 export class Phone {
   readonly name: string;
-  /** Which of the two workshops it belongs to. */
-  shop: number;
+  /** Which of the two workshops somebody wants it in. */
+  wanted: number;
   readonly disk: Disk;
   readonly random: Random;
   readonly line: Line;
@@ -58,7 +60,7 @@ export class Phone {
   constructor(parts: PhoneParts) {
     this.#parts = parts;
     this.name = parts.name;
-    this.shop = parts.shop;
+    this.wanted = parts.shop;
     this.random = parts.random;
     this.disk = new Disk(parts.world, parts.random.fork("disk"));
     this.line = parts.network.newLine(parts.name);
@@ -80,6 +82,12 @@ export class Phone {
 
   sleep(ms: number, owner: Owner): Promise<void> {
     return new Promise((resolve) => this.after(ms, owner, resolve));
+  }
+
+  /** Which of the two workshops it belongs to: the one it says, once it has been made known. */
+  get shop(): number {
+    const at = this.#parts.shops.indexOf(this.disk.row<string>("meta", "workshop_id") ?? "");
+    return at < 0 ? this.wanted : at;
   }
 
   now(): number {

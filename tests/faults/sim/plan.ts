@@ -56,6 +56,7 @@ const FAULTS: Record<string, { share: number; times: [number, number]; steps: st
   },
   "walk-ins": { share: 0.25, times: [1, 3], steps: ["walk-in"] },
   "other shop": { share: 0.06, times: [1, 2], steps: ["move"] },
+  strangers: { share: 0.2, times: [1, 2], steps: ["stranger"] },
   again: { share: 0.3, times: [1, 3], steps: ["send again"] },
   renewal: { share: 0.3, times: [1, 2], steps: ["sign in"] },
 };

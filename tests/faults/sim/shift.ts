@@ -32,7 +32,7 @@ export class Shift {
   readonly wrong: string[] = [];
   #pictures = 0;
   shops: ShopFacts[] = [];
-  backedUp = false;
+  wasRestored = false;
   quiet = false;
   readonly #program: Program;
 
@@ -69,6 +69,7 @@ export class Shift {
     const phone = new Phone({
       name,
       shop: wanted.shop,
+      shops: this.shops.map(({ id }) => id),
       world: this.world,
       random: this.random.fork(name),
       network: this.network,

@@ -1,10 +1,11 @@
 """
-The journal's rows by the thousand. PostgreSQL is spoken to in its own way here and nowhere else:
-COPY takes a tenth of the time that the general way needs.
+The journal's rows by the thousand, written without a model for each. PostgreSQL is spoken to in
+its own way here and nowhere else: COPY takes a tenth of the time that the general way needs.
 """
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime
+from functools import cache
 from itertools import islice
 from typing import Any, NamedTuple
 from uuid import UUID
@@ -19,9 +20,12 @@ from shopfloor.jobs.models import StoredEntry
 from shopfloor.journal.entry import Entry, parse_entry, to_wire
 from shopfloor.workshop.models import Workshop
 
-COLUMNS = ("id", "workshop_id", "job_id", "device_id", "n", "kind", "wire", "seq", "received_at")
+COPY = "COPY entry (id, workshop_id, job_id, device_id, n, kind, wire, seq, received_at) FROM STDIN"
+INSERT = (
+    "INSERT INTO entry (id, workshop_id, job_id, device_id, n, kind, wire, seq, received_at) "
+    "VALUES (%s, %s, %s, %s, %s, %s, %s, %s, %s)"
+)
 AT_ONCE = 250
-COPY = f"COPY entry ({', '.join(COLUMNS)}) FROM STDIN"
 
 
 class Held(NamedTuple):
@@ -67,14 +71,7 @@ def insert_rows(*, workshop: Workshop, numbered: Mapping[int, Entry], at: dateti
     if connection.vendor == "postgresql":
         _copy(workshop.pk, numbered, at)
     else:
-        StoredEntry.objects.bulk_create(_models(workshop, numbered, at))
-
-
-def _listed(ids: Collection[str]) -> Collection[str] | RawSQL:
-    if connection.vendor != "postgresql":
-        return ids
-    # One parameter instead of a thousand. UUIDs need no quotes in an array.
-    return RawSQL("SELECT unnest(%s::uuid[])", ["{" + ",".join(ids) + "}"])
+        _insert(workshop.pk, numbered, at)
 
 
 def _copy(workshop_id: UUID, numbered: Mapping[int, Entry], at: datetime) -> None:
@@ -85,31 +82,51 @@ def _copy(workshop_id: UUID, numbered: Mapping[int, Entry], at: datetime) -> Non
             copy.write(
                 "".join(
                     f"{entry.id}\t{workshop_id}\t{entry.job}\t{entry.device}\t{entry.n}\t"
-                    f"{entry.kind}\t{_text(entry)}\t{seq}\t{when}\n"
+                    f"{entry.kind}\t{_doubled(_text(entry))}\t{seq}\t{when}\n"
                     for seq, entry in some
                 )
             )
 
 
-def _text(entry: Entry) -> str:
-    """As JSON, whose line breaks and tabs are escaped; COPY wants their backslashes doubled."""
-    return orjson.dumps(to_wire(entry)).decode().replace("\\", "\\\\")
+def _doubled(text: str) -> str:
+    """JSON escapes line breaks and tabs; of its backslashes COPY wants two."""
+    return text.replace("\\", "\\\\")
 
 
-def _models(
-    workshop: Workshop, numbered: Mapping[int, Entry], at: datetime
-) -> Iterable[StoredEntry]:
-    return (
-        StoredEntry(
-            id=UUID(entry.id),
-            workshop=workshop,
-            job_id=UUID(entry.job),
-            device_id=UUID(entry.device),
-            n=entry.n,
-            kind=entry.kind,
-            wire=to_wire(entry),
-            seq=seq,
-            received_at=at,
+def _insert(workshop_id: UUID, numbered: Mapping[int, Entry], at: datetime) -> None:
+    when = connection.ops.adapt_datetimefield_value(at)
+    workshop, key = _key(workshop_id), cache(_key)
+    with connection.cursor() as cursor:
+        cursor.executemany(
+            INSERT,
+            [
+                (
+                    _key(entry.id),
+                    workshop,
+                    key(entry.job),
+                    key(entry.device),
+                    entry.n,
+                    entry.kind,
+                    _text(entry),
+                    seq,
+                    when,
+                )
+                for seq, entry in numbered.items()
+            ],
         )
-        for seq, entry in numbered.items()
-    )
+
+
+def _key(value: UUID | str) -> Any:
+    """As this database keeps a UUID."""
+    return StoredEntry._meta.pk.get_db_prep_value(value, connection)
+
+
+def _text(entry: Entry) -> str:
+    return orjson.dumps(to_wire(entry)).decode()
+
+
+def _listed(ids: Collection[str]) -> Collection[str] | RawSQL:
+    if connection.vendor != "postgresql":
+        return ids
+    # One parameter instead of a thousand. UUIDs need no quotes in an array.
+    return RawSQL("SELECT unnest(%s::uuid[])", ["{" + ",".join(ids) + "}"])

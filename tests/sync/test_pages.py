@@ -52,6 +52,18 @@ def test_what_was_taken_in_this_request_does_not_come_back(phone: Phone, job: Jo
     assert (seqs(answer), answer["cursor"], answer["more"]) == ([2, 3], 6, False)
 
 
+def test_every_letter_comes_back_as_it_was_written(phone: Phone, job: Job) -> None:
+    other = enrol_phone(person=phone.person)
+    odd = 'back\\slash \\n \\. "quoted", tab\t, line\r\nbreak, \x7f, \u2028, Größe, 🚲'
+    entry = phone.write(
+        job, "note", {"text": odd, "step": "a'b", "list": [1, 2.5, None, {odd: True}]}
+    )
+
+    phone.sync()
+
+    assert [row["entry"] for row in other.sync()["entries"]][-1] == entry
+
+
 def test_a_batch_of_old_and_new_is_told_in_runs(phone: Phone, job: Job) -> None:
     first, second = notes(phone, job, 3), notes(phone, job, 2)
     phone.sync(first)

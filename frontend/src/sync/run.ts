@@ -1,4 +1,5 @@
 /* One whole sync of entries: offer what is kept, take what is new, in short steps until both sides have the same. */
+import type { Entry } from "../journal/entry";
 import { Gap } from "../store/apply";
 import { wipeForRevoked } from "../store/enrolment";
 import { refreshJobs } from "../store/jobs";
@@ -32,17 +33,28 @@ export type Run = {
   limit: number;
   /** Entries that the server failed on: not now. */
   held: Set<string>;
+  /** Whether the next request asks without entries: is it them, or the request? */
+  probing: boolean;
   pulled: number;
   pushed: number;
   jobs: Set<string>;
 };
 
 const BATCH = 1000;
+/** Batches become so much smaller after a failure, and larger again after a success. */
+const STEP = 4;
 const MOST_ROUNDS = 2000;
 const REMOVED_STAY_MS = 30 * 86_400_000;
 
 export async function syncOnce(deps: SyncDeps): Promise<SyncOutcome> {
-  const run: Run = { limit: BATCH, held: new Set(), pulled: 0, pushed: 0, jobs: new Set() };
+  const run: Run = {
+    limit: BATCH,
+    held: new Set(),
+    probing: false,
+    pulled: 0,
+    pushed: 0,
+    jobs: new Set(),
+  };
   let outcome: SyncOutcome;
   try {
     const trouble = await wholeSync(deps, run);
@@ -91,7 +103,7 @@ async function nextQuestion(
   deps: SyncDeps,
   run: Run,
 ): Promise<{ token: string; question: Question }> {
-  const { device, facts, ...rest } = await readOutgoing(run.limit, run.held);
+  const { device, facts, ...rest } = await readOutgoing(run.probing ? 0 : run.limit, run.held);
   if (!device) throw new SignInAgain(say("sync.unknown-phone"));
   const question = {
     device: device.device,
@@ -119,16 +131,25 @@ async function ask(
   question: Question,
 ): Promise<Answer | undefined> {
   try {
-    return await exchange(deps.fetch, token, question);
+    const answer = await exchange(deps.fetch, token, question);
+    run.probing = false;
+    run.limit = Math.min(BATCH, run.limit * STEP);
+    return answer;
   } catch (error) {
-    const { entries } = question;
-    if (!(error instanceof ServerTrouble) || !mayBeAnEntry(error) || entries.length === 0)
-      throw error;
-    // One entry that makes the server fail must not hold up the rest: it is found by making the batch smaller.
-    if (entries.length > 1) run.limit = Math.ceil(entries.length / 4);
-    else for (const entry of entries) run.held.add(entry.id);
+    const isEntry = error instanceof ServerTrouble && mayBeAnEntry(error);
+    if (!isEntry || question.entries.length === 0) throw error;
+    makeSmaller(run, question.entries);
     return undefined;
   }
+}
+
+/** One entry that makes the server fail must not hold up the rest: it is found by ever smaller batches. */
+function makeSmaller(run: Run, entries: Entry[]): void {
+  run.limit = Math.ceil(entries.length / STEP);
+  if (entries.length > 1) return;
+  for (const entry of entries) run.held.add(entry.id);
+  // A server that takes no request at all must not be asked once for each entry.
+  run.probing = true;
 }
 
 /** 429 and 503 are about the server's day, not about an entry. */

@@ -4,7 +4,7 @@ import { appendEntry, type NewEntry } from "../store/append";
 import { enrol } from "../store/enrolment";
 import { findJob, listJobs } from "../store/jobs";
 import { findDevice, getSyncFacts } from "../store/meta";
-import { countKept } from "../store/outbox";
+import { countKept, listUnsent } from "../store/outbox";
 import { listRefused } from "../store/refused";
 import {
   type Bench,
@@ -199,6 +199,35 @@ test("an entry that makes the server fail does not hold up the others", async ()
   expect(outcome.message).toContain("1 entry");
   expect(bench.server.stored).toHaveLength(2);
   expect((await countKept()).entries).toBe(1);
+});
+
+test("one such entry among many is found by few requests", async () => {
+  const poison = tick("wash");
+  for (let n = 0; n < 100; n += 1) await appendEntry({ ...tick(), job: v7() });
+  await appendEntry(poison);
+  for (let n = 0; n < 100; n += 1) await appendEntry({ ...tick(), job: v7() });
+  bench.server.misbehave = (question) =>
+    question.entries.some((entry) => entry.id === poison.id)
+      ? new Response("no", { status: 500 })
+      : undefined;
+  const before = bench.server.questions.length;
+  await sync();
+
+  expect(bench.server.stored).toHaveLength(200);
+  expect(bench.server.questions.length - before).toBeLessThan(40);
+  expect(await listUnsent(10)).toMatchObject([{ id: poison.id }]);
+});
+
+test("a server that takes no request is not asked once for each entry", async () => {
+  for (let n = 0; n < 50; n += 1) await appendEntry({ ...tick(), job: v7() });
+  bench.server.misbehave = () =>
+    Response.json({ code: "bad-request", message: "Not like this." }, { status: 400 });
+  const before = bench.server.questions.length;
+  const outcome = await sync();
+
+  expect(outcome).toMatchObject({ ok: false, message: "Not like this." });
+  expect(bench.server.questions.length - before).toBeLessThan(8);
+  expect((await countKept()).entries).toBe(50);
 });
 
 test("an answer that is no answer of ours is refused whole, and nothing is lost", async () => {

@@ -19,7 +19,7 @@ from shopfloor.sync.taking import take_entries
 from shopfloor.trade.added_work import tasks
 from shopfloor.trade.tables import CATALOGUE
 from shopfloor.trade.traits import KINDS
-from shopfloor.workshop.devices import Told
+from shopfloor.workshop.devices import Told, begin_epoch
 from shopfloor.workshop.models import Device, DeviceKind, Workshop
 from shopfloor.workshop.queries import people_of
 
@@ -33,6 +33,9 @@ HEARD_WITHIN = timedelta(minutes=15)
 def exchange(*, device: Device, asked: Mapping[str, Any], at: datetime) -> dict[str, Any]:
     """Take what a phone sends, then answer with what it has not seen. Safe to repeat."""
     workshop = device.workshop
+    if asked["epoch"] == workshop.epoch and asked["cursor"] > workshop.last_seq:
+        # It knows numbers that were never given: a restore of which nobody told the server.
+        begin_epoch(workshop=workshop)
     taken = take_entries(device=device, raw_entries=asked["entries"], at=at, told=_told(asked))
     if not asked["more"] and len(taken.jobs) <= FOLDED_AT_ONCE:
         refold(job_ids=taken.jobs)

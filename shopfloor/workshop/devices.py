@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from django.db import transaction
 from django.db.models import Value
@@ -85,3 +85,12 @@ def note_refused(*, device: Device, ns: Iterable[int]) -> None:
         row = Device.objects.select_for_update().get(pk=device.pk)
         row.refused_ns = sorted({*row.refused_ns, *ns})
         row.save(update_fields=["refused_ns"])
+
+
+def begin_epoch(*, workshop: Workshop) -> None:
+    """
+    The database was restored from a backup: every phone sends again what it wrote, and reads from
+    the beginning. Of two who notice at once the first one's epoch holds.
+    """
+    Workshop.objects.filter(pk=workshop.pk, epoch=workshop.epoch).update(epoch=uuid4())
+    workshop.refresh_from_db(fields=["epoch"])

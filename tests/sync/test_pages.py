@@ -136,6 +136,30 @@ def test_numbers_that_a_restored_server_gives_again_are_read_in_the_new_epoch(
     assert seqs(answer) == [1, 2, 3]
 
 
+def test_a_restore_that_nobody_told_is_noticed_by_a_phone_that_knows_more(
+    phone: Phone, job: Job
+) -> None:
+    phone.sync(notes(phone, job, 3))
+    StoredEntry.objects.filter(seq__gt=2).delete()
+    Workshop.objects.update(last_seq=2)
+    old = str(job.workshop.epoch)
+
+    answer = phone.sync([], epoch=old)
+
+    assert answer["epoch"] != old
+    assert (seqs(answer), answer["cursor"]) == ([1, 2], 2)
+    again = phone.sync(epoch=answer["epoch"])
+    assert (again["epoch"], numbers(again)) == (answer["epoch"], {0: 2, 1: 3, 2: 4})
+
+
+def test_a_phone_that_has_all_begins_no_epoch(phone: Phone, job: Job) -> None:
+    phone.sync(notes(phone, job, 3))
+
+    answer = phone.sync([], epoch=str(job.workshop.epoch))
+
+    assert (answer["epoch"], answer["cursor"]) == (str(job.workshop.epoch), 4)
+
+
 def test_the_workshop_comes_only_when_it_is_another_one(phone: Phone) -> None:
     first = phone.sync()
     digest = first["workshop_digest"]

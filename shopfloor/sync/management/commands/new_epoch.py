@@ -1,10 +1,10 @@
 """After a restore from backup: let every phone offer its entries again."""
 
-import uuid
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
+from shopfloor.workshop.devices import begin_epoch
 from shopfloor.workshop.models import Workshop
 
 
@@ -16,6 +16,5 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         """A new epoch makes phones send everything they wrote and read from the beginning."""
         for workshop in Workshop.objects.all():
-            workshop.epoch = uuid.uuid4()
-            workshop.save(update_fields=["epoch"])
+            begin_epoch(workshop=workshop)
             self.stdout.write(f"{workshop.name}: phones will offer their entries again.")

@@ -4,8 +4,10 @@ import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./preca
 import { sayPlainly } from "./routes/respond";
 import { createTeller, type Teller } from "./routes/teller";
 import { getSyncFacts } from "./store/meta";
-import { later, turn } from "./store/timers";
+import { countKept } from "./store/outbox";
+import { later } from "./store/timers";
 import { createSyncer, type Syncer } from "./sync/loop";
+import { createWaking } from "./sync/waking";
 import { GLYPH_SHEET } from "./views/glyph";
 import { catalogue, say } from "./words/bench";
 import { type Languages, learnLanguage } from "./words/languages";
@@ -28,6 +30,8 @@ const fetcher = (url: string, init: RequestInit) => fetch(url, init);
 
 function changed(jobs: string[], from?: string): void {
   teller.forget();
+  // Written without signal: the page may be closed before a sync could fail.
+  if (!self.navigator.onLine) waking.ask();
   channel.postMessage({ kind: "changed", jobs, ...(from ? { from } : {}) });
 }
 
@@ -38,7 +42,7 @@ const syncer: Syncer = createSyncer({
   changed,
   later,
   random: Math.random,
-  told: () => void teller.told().catch(() => undefined),
+  told: () => void told().catch(() => undefined),
   signedOut: () => channel.postMessage({ kind: "signed-out" }),
   locks: self.navigator.locks,
 });
@@ -48,6 +52,17 @@ const teller: Teller = createTeller({
   isRunning: syncer.isRunning,
   tell: () => channel.postMessage({ kind: "truth" }),
 });
+
+const waking = createWaking({
+  now,
+  register: async () => (self.registration as Registration).sync?.register(SYNC_TAG),
+});
+
+async function told(): Promise<void> {
+  await teller.told();
+  const { entries, photos, walkIns } = await countKept();
+  if (entries + photos + walkIns > 0 && !syncer.isRunning()) waking.ask();
+}
 
 function file(name: string): string {
   return BENCH_FILES[name] ?? "";
@@ -91,7 +106,7 @@ self.addEventListener("message", (event) => {
 
 self.addEventListener("sync", (event) => {
   const { tag } = event as SyncEvent;
-  if (tag === SYNC_TAG) (event as SyncEvent).waitUntil(sendInBackground());
+  if (tag === SYNC_TAG) (event as SyncEvent).waitUntil(waking.woken(sendInBackground));
 });
 
 /** What fails here is asked for again by the browser, also when no page is open. */
@@ -100,11 +115,6 @@ async function sendInBackground(): Promise<void> {
   const entries = await syncer.sync({ force: true });
   const photos = await syncer.photos({ force: true });
   if (!entries.ok || !photos.ok) throw new Error(entries.message || photos.message);
-}
-
-/** Chromium alone sends in the background; asking costs nothing elsewhere. */
-async function askForBackgroundSync(): Promise<void> {
-  await (self.registration as Registration).sync?.register(SYNC_TAG).catch(() => undefined);
 }
 
 /** A form that another site sends here would be answered too; only our own pages may write. */
@@ -121,11 +131,7 @@ async function answer(event: FetchEvent): Promise<Response> {
   if (isForeignForm(event.request)) return sayPlainly(say("trouble.foreign"), 403);
   const waitUntil = (promise: Promise<unknown>) => event.waitUntil(promise.catch(() => undefined));
   const own = await app.fetch(event.request, { waitUntil });
-  if (own.status !== 404 || event.request.method !== "GET") {
-    // After the answer: the browser takes its time, and somebody waits.
-    if (event.request.method === "POST" && own.ok) waitUntil(turn().then(askForBackgroundSync));
-    return own;
-  }
+  if (own.status !== 404 || event.request.method !== "GET") return own;
   // Not ours: the server has the page that installs and enrols.
   return fetch(event.request);
 }

@@ -3,6 +3,7 @@
 import contextlib
 import os
 import signal
+from collections.abc import Sequence
 from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Error, Page, Playwright
@@ -32,8 +33,16 @@ DESK = {"viewport": {"width": 1280, "height": 860}, "locale": "en-GB"}
 class Phone:
     """A mechanic's phone: its profile outlives the browser, which can be killed."""
 
-    def __init__(self, playwright: Playwright, profile: Path, shop: Shop, **screen: float) -> None:
+    def __init__(
+        self,
+        playwright: Playwright,
+        profile: Path,
+        shop: Shop,
+        args: Sequence[str] = (),
+        **screen: float,
+    ) -> None:
         self._playwright, self._profile, self._shop = playwright, profile, shop
+        self._args = [*LAUNCH, *args]
         self._screen = PHONE | screen
         self.context: BrowserContext | None = None
 
@@ -42,7 +51,7 @@ class Phone:
         self.context = self._playwright.chromium.launch_persistent_context(
             str(self._profile),
             executable_path=servers.chromium(),
-            args=LAUNCH,
+            args=self._args,
             base_url=self._shop.url,
             **self._screen,
         )

@@ -33,7 +33,7 @@ def write_a_reading(page: Page, address: str) -> None:
 def find_a_torque_loose(page: Page, address: str) -> None:
     page.goto(address)
     page.get_by_role("button", name="Found loose").click()
-    expect(page.locator("#answer")).to_contain_text("Kept.")
+    expect(page.locator("#kept")).to_contain_text("found: loose")
 
 
 def write_a_note(page: Page, job: str) -> None:

@@ -25,4 +25,10 @@ function hear(announcement: Announcement): void {
 export function listenForChanges(): void {
   const channel = new BroadcastChannel("bench");
   channel.addEventListener("message", (event: MessageEvent<Announcement>) => hear(event.data));
+  window.addEventListener("load", catchUp);
+}
+
+/** A page that says that something is on its way may have been drawn before the last announcement. */
+function catchUp(): void {
+  if (document.querySelector("#truth:not(.sent)")) hear({ kind: "truth" });
 }

@@ -40,7 +40,8 @@ def book_in(request: DeskRequest) -> HttpResponse:
             form.add_error(None, str(error))
         else:
             messages.success(
-                request, f"{job.tag} is taken in. Print its tag and put it on the bike."
+                request,
+                _("{tag} is taken in. Print its tag and put it on the bike.").format(tag=job.tag),
             )
             return redirect("job", job.id)
     context = _context(shop, form, data, at) | {"form": form}

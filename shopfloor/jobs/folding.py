@@ -18,6 +18,7 @@ from shopfloor.journal.entry import Entry
 from shopfloor.journal.fold import fold
 from shopfloor.journal.progress import full_route, progress
 from shopfloor.journal.state import JobState
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Workshop
 
 # So many jobs are locked together; nobody waits long for one of them.
@@ -108,7 +109,7 @@ def _waits(state: JobState) -> list[Mapping[str, str]]:
             for head in heads:
                 asked = [f for f in head["body"].get("findings", []) if f in state["asking"]]
                 if asked:
-                    words = ", ".join(titles.get(f, "a finding") for f in asked)
+                    words = ", ".join(titles.get(f, _("a finding")) for f in asked)
                     waits.append({"on": "customer", "for": words, "since": head["at"]})
     for finding in state["parts"]:
         since = _answered_at(state, finding)

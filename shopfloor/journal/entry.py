@@ -10,6 +10,7 @@ from typing import Any, NamedTuple, Never
 
 from shopfloor.journal.instants import is_instant
 from shopfloor.journal.values import canonical_json
+from shopfloor.words import gettext as _
 
 KNOWN_VERSION = 1
 BENCH_KINDS = frozenset(
@@ -88,7 +89,7 @@ def parse_entry(raw: object) -> Entry:
     Fields that are not known are left out. Raises MalformedEntry.
     """
     if not isinstance(raw, dict):
-        _refuse("not-an-object", "An entry must be a JSON object.")
+        _refuse("not-an-object", _("An entry must be a JSON object."))
     # In the order of the fields: by name it would take a tenth longer.
     return Entry(
         _count(raw, "v"),
@@ -141,40 +142,43 @@ def _refuse(code: str, message: str) -> Never:
 def _count(raw: dict[Any, Any], field: str) -> int:
     value = raw.get(field)
     if not is_count(value):
-        _refuse(f"bad-{field}", f"The entry's {field} must be a whole number from 1 up.")
+        _refuse(
+            f"bad-{field}",
+            _("The entry's {field} must be a whole number from 1 up.").format(field=field),
+        )
     return int(value)  # type: ignore[arg-type]
 
 
 def _uuid(raw: dict[Any, Any], field: str) -> str:
     value = raw.get(field)
     if not isinstance(value, str) or not _UUID.fullmatch(value):
-        _refuse(f"bad-{field}", f"The entry's {field} must be a UUID.")
+        _refuse(f"bad-{field}", _("The entry's {field} must be a UUID.").format(field=field))
     return value.lower()
 
 
 def _kind(raw: dict[Any, Any]) -> str:
     kind = raw.get("kind")
     if not isinstance(kind, str) or not _KIND.fullmatch(kind):
-        _refuse("bad-kind", "The entry's kind must be 1 to 40 small letters and hyphens.")
+        _refuse("bad-kind", _("The entry's kind must be 1 to 40 small letters and hyphens."))
     return kind
 
 
 def _at(raw: dict[Any, Any]) -> str:
     at = raw.get("at")
     if not isinstance(at, str) or not is_instant(at):
-        _refuse("bad-at", "The entry's at must be a date and time with its zone.")
+        _refuse("bad-at", _("The entry's at must be a date and time with its zone."))
     return at
 
 
 def _body(raw: dict[Any, Any]) -> dict[str, Any]:
     body = raw.get("body")
     if not isinstance(body, dict):
-        _refuse("bad-body", "The entry's body must be a JSON object.")
+        _refuse("bad-body", _("The entry's body must be a JSON object."))
     if _is_small(body):
         return body
     check_json(body)
     if len(canonical_json(body).encode()) > MAX_BODY_BYTES:
-        _refuse("body-too-large", "The entry's body is larger than 32 kB; write a shorter text.")
+        _refuse("body-too-large", _("The entry's body is larger than 32 kB; write a shorter text."))
     return body
 
 
@@ -201,7 +205,7 @@ def _is_plain(value: object) -> bool:
 def check_json(value: object, *, depth: int = 1) -> None:
     """Whether a value out of JSON can be kept and read by everybody. Raises MalformedEntry."""
     if depth > MAX_DEPTH:
-        _refuse("body-too-deep", "The entry's body is nested too deep.")
+        _refuse("body-too-deep", _("The entry's body is nested too deep."))
     if isinstance(value, dict):
         for key, member in value.items():
             _check_text(key)
@@ -217,25 +221,25 @@ def check_json(value: object, *, depth: int = 1) -> None:
 
 def _check_text(text: object) -> None:
     if not isinstance(text, str):
-        _refuse("bad-body", "The entry's body holds something that is not JSON.")
+        _refuse("bad-body", _("The entry's body holds something that is not JSON."))
     if _UNSTORABLE.search(text):
-        _refuse("bad-text", "The entry holds a character that cannot be stored; write it again.")
+        _refuse("bad-text", _("The entry holds a character that cannot be stored; write it again."))
 
 
 def _check_number(number: int | float) -> None:
     if not -MAX_NUMBER <= number <= MAX_NUMBER:
-        _refuse("bad-number", "The entry holds a number that is too large or not a number.")
+        _refuse("bad-number", _("The entry holds a number that is too large or not a number."))
 
 
 def _supersedes(raw: dict[Any, Any]) -> tuple[str, ...]:
     listed = raw.get("supersedes")
     if not isinstance(listed, list):
-        _refuse("bad-supersedes", "The entry's supersedes must be a list of ids.")
+        _refuse("bad-supersedes", _("The entry's supersedes must be a list of ids."))
     if not listed:
         return ()
     if len(listed) > MAX_SUPERSEDES:
-        _refuse("too-many-supersedes", "An entry can replace at most 100 others.")
+        _refuse("too-many-supersedes", _("An entry can replace at most 100 others."))
     ids = tuple(find_uuid(value) for value in listed)
     if None in ids:
-        _refuse("bad-supersedes", "The entry's supersedes must hold UUIDs only.")
+        _refuse("bad-supersedes", _("The entry's supersedes must hold UUIDs only."))
     return tuple(found for found in ids if found)

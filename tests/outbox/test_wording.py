@@ -4,7 +4,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shopfloor.outbox.phone import decide_phone
@@ -51,7 +51,6 @@ def test_a_text_fits_one_segment_of_the_cheap_alphabet(purpose: str) -> None:
     assert text.startswith("Brook Lane Cycles: ")
 
 
-@settings(deadline=None)
 @given(
     titles=st.lists(st.text("abcdefghij klmnop", min_size=1, max_size=60), min_size=1, max_size=9),
     bike=st.text("abcdefg hi", min_size=1, max_size=120),
@@ -125,7 +124,6 @@ def test_marks_are_exchanged_and_other_scripts_kept(text: str, plain: str) -> No
     assert plain_text(text) == plain
 
 
-@settings(deadline=None)
 @given(st.text(max_size=400))
 def test_the_segments_hold_every_unit_and_none_is_overfull(text: str) -> None:
     found = sms_segments(text)

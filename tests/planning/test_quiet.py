@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shopfloor.planning.quiet import BadWindow, earliest_send
@@ -17,7 +17,6 @@ CLOCK_CHANGES = [
 ]
 
 
-@settings(deadline=None)
 @given(
     change=st.sampled_from(CLOCK_CHANGES),
     before=st.integers(-900, 2000),

@@ -4,7 +4,7 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shopfloor.planning.bank_holidays import REGIONS, UnknownRegion, bank_holidays
@@ -78,7 +78,6 @@ def test_bank_holidays_on_the_way_are_named() -> None:
     assert found.reasons[-1].startswith("Monday 28 December is a bank holiday: Boxing Day")
 
 
-@settings(deadline=None)
 @given(
     start=st.datetimes(naive("2026-01-01"), naive("2026-12-31"), timezones=st.just(LONDON)),
     ahead=st.integers(0, 5000),

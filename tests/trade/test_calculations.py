@@ -4,14 +4,13 @@ import math
 from datetime import date
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shopfloor.trade import braking, chain, torque
 from shopfloor.trade.graph import Cycle, longest_path, stable_order, without
 
 
-@settings(deadline=None)
 @given(
     setting=st.floats(1, 100),
     length=st.floats(100, 600),
@@ -88,7 +87,6 @@ def test_a_reading_on_one_edge_conforms_half_the_time() -> None:
     assert half == pytest.approx(0.5)
 
 
-@settings(deadline=None)
 @given(percent=st.floats(-0.9, 4.9), pitches=st.integers(10, 120))
 def test_a_chain_measured_is_the_chain_there_is(percent: float, pitches: int) -> None:
     length = pitches * 12.7 * (1 + percent / 100)
@@ -129,7 +127,6 @@ def test_pads_are_judged_by_what_they_rub_on() -> None:
         braking.judge_pad(friction_mm=0.9, kind="parachute")
 
 
-@settings(deadline=None)
 @given(
     pairs=st.lists(st.tuples(st.sampled_from("abcdef"), st.sampled_from("abcdef")), max_size=12),
     removed=st.sampled_from("abcdef"),

@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shopfloor.trade.added_work import UnknownTask, steps_for, tasks
@@ -54,7 +54,6 @@ def added_steps(draw: st.DrawFn) -> list[dict[str, Any]]:
     ]
 
 
-@settings(deadline=None)
 @given(added=added_steps(), shuffle=st.randoms())
 def test_the_order_of_agreement_makes_no_difference(added: list[Step], shuffle: Any) -> None:
     route = compose({"kind": "mtb"}, "standard")
@@ -67,7 +66,6 @@ def test_the_order_of_agreement_makes_no_difference(added: list[Step], shuffle: 
     assert {step["key"] for step in merged} == {s["key"] for s in [*route, *added]}
 
 
-@settings(deadline=None)
 @given(data=st.data())
 def test_work_from_the_table_keeps_every_pair(data: st.DataObject) -> None:
     traits = {"kind": data.draw(st.sampled_from(KINDS))}

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shopfloor.trade.verdict import judge
@@ -25,7 +25,6 @@ def test_a_reading_gets_the_verdict_of_its_case(case: dict[str, Any]) -> None:
         assert judgement.why == case["why"]
 
 
-@settings(deadline=None)
 @given(value=st.floats(0, 3), renew=st.floats(0.1, 2), uncertainty=st.floats(0, 0.3))
 def test_doubt_never_turns_one_clear_verdict_into_the_other(
     value: float, renew: float, uncertainty: float

@@ -110,7 +110,7 @@ def photo(request: HttpRequest, token: str, found: Offer, name: str) -> HttpResp
     if not found.lines.filter(photo=name).exists():
         return _gone(request)
     try:
-        return photo_response(found.job.workshop, name)
+        return photo_response(request, found.job.workshop, name)
     except PhotoNotHere:
         return _gone(request)
 

@@ -2,7 +2,7 @@
 
 from uuid import UUID
 
-from django.http import Http404, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.photos import photo_path
@@ -18,12 +18,14 @@ def job_or_404(workshop: Workshop, job_id: UUID) -> Job:
         raise Http404(str(error)) from error
 
 
-def photo_response(workshop: Workshop, name: str, *, small: bool = False) -> HttpResponse:
+def photo_response(request: HttpRequest, workshop: Workshop, name: str) -> HttpResponse:
     """
-    A kept photo as an answer; the hash names it, so it never changes. Raises PhotoNotHere.
+    A kept photo as an answer, `?size=small` for lists; the hash names it, so it never changes.
+    Raises PhotoNotHere.
 
     On customers' pages the middleware replaces the caching by no-store.
     """
+    small = request.GET.get("size") == "small"
     path = photo_path(workshop=workshop, name=name, small=small)
     response = HttpResponse(path.read_bytes(), content_type="image/jpeg")
     response["Cache-Control"] = "private, max-age=31536000, immutable"

@@ -46,7 +46,7 @@ def photo(request: HttpRequest, token: str, name: str) -> HttpResponse:
     if job is None or not shows_photo(job=job, name=name):
         return _gone(request)
     try:
-        return photo_response(job.workshop, name)
+        return photo_response(request, job.workshop, name)
     except PhotoNotHere:
         return _gone(request)
 

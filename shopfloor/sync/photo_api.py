@@ -51,8 +51,7 @@ def photo(request: HttpRequest, name: str) -> HttpResponse:
 
 
 def _show(request: HttpRequest, name: str) -> HttpResponse:
-    small = request.GET.get("size") == "small"
-    return photo_response(_workshop_of(request), name, small=small)
+    return photo_response(request, _workshop_of(request), name)
 
 
 def _look(request: HttpRequest, name: str) -> HttpResponse:
@@ -107,6 +106,7 @@ def _count(request: HttpRequest, header: str) -> int:
 
 
 def _workshop_of(request: HttpRequest) -> Workshop:
-    if request.user.is_authenticated:
+    # A phone says who it is by its token; the browser adds the cookie of whoever is signed in.
+    if "Authorization" not in request.headers and request.user.is_authenticated:
         return request.user.workshop
     return device_of(request).workshop

@@ -1,13 +1,17 @@
 """The customer's page: reading decides nothing, the last form decides once."""
 
+import io
 from datetime import timedelta
+from hashlib import sha256
 
 import pytest
 from django.test import Client
+from PIL import Image
 
 from shopfloor.approvals import services
 from shopfloor.approvals.models import Offer
 from shopfloor.handover.services import cancel_job
+from shopfloor.jobs import photos
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import token_of
 from tests.approvals.conftest import Scene
@@ -73,6 +77,22 @@ def test_yes_and_no_are_checked_then_confirmed(page: Page) -> None:
     assert (confirmed.status_code, page.offer.state) == (302, "answered")
     assert [line.decision for line in page.offer.lines.all()] == ["yes", "no"]
     assert "Renew the brake pads" in page.client.get(page.address).content.decode()
+
+
+def test_a_photo_is_shown_small_and_leads_to_the_whole(page: Page) -> None:
+    buffer = io.BytesIO()
+    Image.new("RGB", (800, 600)).save(buffer, "PNG")
+    name = sha256(buffer.getvalue()).hexdigest()
+    shop = page.offer.job.workshop
+    photos.store_photo(workshop=shop, name=name, data=buffer.getvalue(), at=NOON)
+    page.offer.lines.filter(title="Renew the brake pads").update(photo=name)
+    address = f"{page.address}photos/{name}/"
+
+    assert f'<a href="{address}"><img src="{address}?size=small"' in (
+        page.client.get(page.address).content.decode()
+    )
+    for asked, width in ((f"{address}?size=small", 320), (address, 800)):
+        assert Image.open(io.BytesIO(page.client.get(asked).content)).width == width
 
 
 def test_nothing_is_chosen_beforehand(page: Page) -> None:

@@ -1,12 +1,17 @@
 """What the page of a job tells, and the search that leads to it."""
 
+import io
+from hashlib import sha256
+
 from django.test import Client
 from django.urls import reverse
+from PIL import Image
 
+from shopfloor.jobs import photos
 from shopfloor.jobs.models import Job
 from shopfloor.promises.models import Promise
 from shopfloor.workshop.models import Person
-from tests.factories import take_in
+from tests.factories import NOON, take_in
 from tests.phone import Phone
 
 
@@ -70,6 +75,20 @@ def test_notes_and_a_photo_that_is_still_on_its_phone_are_told(
 
     assert "own &lt;pedals&gt;" in text
     assert "Still on the phone that took it" in text
+
+
+def test_a_photo_that_has_arrived_is_shown_small_and_leads_to_the_whole(
+    desk: Client, job: Job, phone: Phone
+) -> None:
+    buffer = io.BytesIO()
+    Image.new("RGB", (40, 30)).save(buffer, "PNG")
+    name = sha256(buffer.getvalue()).hexdigest()
+    photos.store_photo(workshop=job.workshop, name=name, data=buffer.getvalue(), at=NOON)
+    phone.write(job, "photo", {"sha256": name, "phase": "detail", "caption": "Bare wire"})
+    phone.sync()
+
+    address = f"/api/photos/{name}"
+    assert f'<a href="{address}"><img src="{address}?size=small" alt="Bare wire"' in page(desk, job)
 
 
 def test_an_entry_after_the_release_is_flagged(desk: Client, job: Job, phone: Phone) -> None:

@@ -82,10 +82,10 @@ class Bench:
             phone.sync()
         self.job.refresh_from_db()
 
-    def photograph(self, phase: str, caption: str) -> str:
+    def photograph(self, phase: str, caption: str, size: tuple[int, int] = (320, 240)) -> str:
         """A picture that has arrived; answers its name."""
         buffer = io.BytesIO()
-        Image.new("RGB", (320, 240), (80, 100, 90)).save(buffer, "PNG")
+        Image.new("RGB", size, (80, 100, 90)).save(buffer, "PNG")
         data = buffer.getvalue() + caption.encode()
         name = sha256(data).hexdigest()
         photos.store_photo(workshop=self.job.workshop, name=name, data=data, at=NOON)

@@ -4,6 +4,7 @@ import io
 import json
 
 import pytest
+from PIL import Image
 from pypdf import PdfReader
 
 from shopfloor.outbox import services as outbox
@@ -108,6 +109,22 @@ def test_the_link_shows_the_photos_of_its_own_job_only(client, link, measured):
 
     assert client.get(f"{link}photos/{name}/")["Content-Type"] == "image/jpeg"
     assert client.get(f"{link}photos/{'0' * 64}/").status_code == 404
+
+
+@pytest.mark.parametrize("whose", ["customer", "desk"])
+def test_a_list_shows_small_photos_that_lead_to_the_whole(client, link, measured, whose):
+    name = measured.photograph("before", "dirty", size=(1200, 900))
+    measured.send()
+    page, photo = link, f"{link}photos/{name}/"
+    if whose == "desk":
+        client.force_login(measured.otto)
+        page, photo = f"/jobs/{measured.job.id}/sheet/", f"/api/photos/{name}"
+
+    assert f'<a href="{photo}"><img src="{photo}?size=small"' in client.get(page).text
+
+    for address, width in ((f"{photo}?size=small", 320), (photo, 1200)):
+        image = Image.open(io.BytesIO(client.get(address).content))
+        assert image.width == width
 
 
 def test_the_desk_sees_the_sheet_and_strangers_do_not(client, measured):

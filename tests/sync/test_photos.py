@@ -105,6 +105,19 @@ def test_another_workshop_sees_nothing(phone: Phone) -> None:
     assert client.get(f"/api/photos/{sha256(data).hexdigest()}").status_code == 404
 
 
+def test_a_phone_is_asked_by_its_token_whoever_is_signed_in_beside_it(phone: Phone) -> None:
+    data = jpeg()
+    put(phone, data)
+    elsewhere = Client()
+    elsewhere.force_login(make_person(workshop=make_workshop(name="Elsewhere"), username="sam"))
+    address = f"/api/photos/{sha256(data).hexdigest()}"
+
+    mine = elsewhere.head(address, headers={"Authorization": f"Bearer {phone.token}"})
+    theirs = elsewhere.head(address)
+
+    assert (mine.status_code, theirs.status_code) == (200, 404)
+
+
 def test_a_photo_too_large_to_be_taken_is_refused_in_words(phone: Phone) -> None:
     status, text = put(phone, b"x" * (12 * 1024 * 1024 + 1))
 

@@ -1,4 +1,5 @@
 import { beforeEach, expect, test } from "vitest";
+import { keepThumb } from "../store/thumbs";
 import {
   type Bench,
   connect,
@@ -9,7 +10,9 @@ import {
   makeEntry,
   makeHeader,
   makeStep,
+  NOW,
   OTTO,
+  ROUTE,
 } from "../testing/bench";
 import { FakeServer } from "../testing/fake-server";
 
@@ -229,4 +232,74 @@ test("a revoked phone is told to sign in again, with what waits", async () => {
     enrolled: true,
     sign_in_again: true,
   });
+});
+
+const PICTURE = new Uint8Array([0xff, 0xd8, 0xff, 0xd9]);
+
+async function takePhoto(query: string): Promise<string> {
+  const response = await bench.app.request(`${PATH}/photos?${query}`, {
+    method: "POST",
+    headers: { "Content-Type": "image/jpeg" },
+    body: PICTURE,
+  });
+  return response.text();
+}
+
+test("a photo of this phone is shown at once, with the way to take it back", async () => {
+  const html = await takePhoto("phase=before&strip=job&width=4&height=3");
+
+  expect(html).toMatch(
+    /<div id="photos"[^>]*>.*<img src="\/bench\/photos\/[0-9a-f]{64}\?size=small"/,
+  );
+  expect(html).toMatch(/<div id="kept"[^>]*>.*<img .*Kept. Photo, before/);
+  const name = /photos\/([0-9a-f]{64})/.exec(html)?.[1];
+  expect(await text(`${PATH}/photos/${name}`)).toContain(`src="/bench/photos/${name}"`);
+  const bytes = await (await bench.get(`/bench/photos/${name}?size=small`)).arrayBuffer();
+  expect(new Uint8Array(bytes)).toEqual(PICTURE);
+});
+
+test("a photo that another phone has not sent yet is said to be on its way", async () => {
+  const sha256 = "d".repeat(64);
+  bench.server.add(makeEntry({ kind: "photo", body: { sha256, phase: "detail", step: "pads" } }));
+  await bench.syncer.sync({ force: true });
+
+  for (const path of [PATH, `${PATH}/steps/pads`, `${PATH}/photos`])
+    expect(await text(path)).toContain("Photo on its way from Otto&#39;s phone");
+  await keepThumb({ sha256, job: JOB }, PICTURE.buffer);
+  expect(await text(PATH)).toContain(`<img src="/bench/photos/${sha256}?size=small"`);
+  expect(await text(PATH)).not.toContain("on its way");
+});
+
+test("the job says who else has it open, as last heard", async () => {
+  const others = [{ job: JOB, by: OTTO, device: "Phone 3f2a", at: NOW.toISOString() }];
+  bench.server.others = others;
+  await bench.syncer.sync({ force: true });
+
+  expect(await text(PATH)).toContain("Otto has this job open too: Phone 3f2a, today 10:15");
+});
+
+test("the row of the next step says what can hurt and where its compound must never go", async () => {
+  const never = { key: "grease", title: "Grease", never: "Not on rims" };
+  const route = [
+    makeStep("look", { cautions: ["It is heavy"], compound: never }),
+    ...ROUTE.slice(1),
+  ];
+  bench.server.jobs = [makeHeader({ route })];
+  await bench.syncer.sync({ force: true });
+  const html = await text(PATH);
+
+  expect(html).toMatch(/id="step-look".*class="care">.*It is heavy\..*Not on rims\./);
+  expect(html.match(/class="care"/g)).toHaveLength(2);
+});
+
+test("the stages are drawn as wide as they have steps, and filled as far as they are done", async () => {
+  const before = await text(PATH);
+  expect(before).toMatch(/class="strip-done" d=""/);
+  await bench.post(`${PATH}/steps/look/tick`, { outcome: "done", seen: "" });
+  const [, all = "", done = ""] =
+    /class="strip-all" d="([^"]*)".*class="strip-done" d="([^"]*)"/.exec(await text(PATH)) ?? [];
+
+  // Six steps in six stages: the first is done whole.
+  expect(all.split("z").filter(Boolean)).toHaveLength(6);
+  expect(done).toBe(`${all.split("z")[0]}z`);
 });

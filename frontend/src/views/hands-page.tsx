@@ -49,7 +49,9 @@ export function HandsForm({ frame, job, hands, error }: FormProps) {
       <h2>{nameOf(job, by)}</h2>
       <p>
         {say("hands.since", { when: whenInWords(hands.at, clock) })}{" "}
-        <Since at={hands.at} clock={clock} />
+        <strong>
+          <Since at={hands.at} clock={clock} />
+        </strong>
       </p>
       <Hidden values={{ hands: hands.id }} />
       <div class={error ? "field short wrong" : "field short"}>

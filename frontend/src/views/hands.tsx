@@ -56,6 +56,16 @@ function Running({ hands, clock }: { hands: RunningHands; clock: Clock }) {
   );
 }
 
+function whyInWords(hands: RunningHands, { truth, hours }: Frame): string {
+  const doubt = doubtOf(hands, truth.clock, hours);
+  const closing = doubt && closingAfter(doubt.from, hours, truth.clock.timezone);
+  if (doubt?.why === "closed" && closing)
+    return say("hands.why-closed", {
+      time: timeOfDay(new Date(closing).toISOString(), truth.clock),
+    });
+  return say("hands.why-gap", { when: whenInWords(doubt?.from ?? hands.last, truth.clock) });
+}
+
 function Question({ hands, frame }: { hands: RunningHands; frame: Frame }) {
   const { clock } = frame.truth;
   return (
@@ -67,6 +77,7 @@ function Question({ hands, frame }: { hands: RunningHands; frame: Frame }) {
       <p class="strong">
         {say("hands.question", { number: hands.number, when: whenInWords(hands.at, clock) })}
       </p>
+      <p>{whyInWords(hands, frame)}</p>
       <Hidden values={{ hands: hands.id }} />
       <div class="stack tight">
         <button type="submit" name="still" value="1" class="button large full">

@@ -114,11 +114,13 @@ export function PhotoPage({ frame, job, photo }: PhotoPageProps) {
       <figure class="photo">
         {sha256 ? <Picture photo={photo} src={photoPath(sha256)} /> : null}
         <figcaption>
-          {captionOf(photo)}{" "}
-          {say("job.written", {
-            name: nameOf(job, photo.by),
-            when: whenInWords(photo.at, frame.truth.clock),
-          })}
+          <p>{captionOf(photo)}</p>
+          <p>
+            {say("job.written", {
+              name: nameOf(job, photo.by),
+              when: whenInWords(photo.at, frame.truth.clock),
+            })}
+          </p>
         </figcaption>
       </figure>
       <p class="hint">{say("photo.full-hint")}</p>

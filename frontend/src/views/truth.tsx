@@ -84,6 +84,11 @@ export function truthInShort(truth: Truth): string {
   return [truthSentence(truth), ...parts].join(" | ");
 }
 
+/** Whoever listens hears of what needs somebody; a count that changes with every entry would drown the entry. */
+function isTold({ kept, facts }: Truth): boolean {
+  return kept.refused > 0 || (facts.problem !== null && facts.problem !== "offline");
+}
+
 export function TruthLine({ truth, oob }: { truth: Truth; oob?: boolean }) {
   const { kept, facts } = truth;
   const clock = clockSentence(facts);
@@ -91,7 +96,7 @@ export function TruthLine({ truth, oob }: { truth: Truth; oob?: boolean }) {
     <p
       id="truth"
       class={isCalm(truth) ? "truth sent" : "truth"}
-      role="status"
+      {...(isTold(truth) ? { role: "status" } : {})}
       data-quiet
       hx-get="/bench/truth"
       hx-trigger="bench:truth from:body"

@@ -118,6 +118,13 @@ def _photo(body: Mapping[str, Any], names: Names) -> str:
     return f"Photo{step}{caption}."
 
 
+def _hands_off(body: Mapping[str, Any], names: Names) -> str:
+    """Said when it happened, or later with the time somebody remembers."""
+    if body.get("until"):
+        return _("Hands off, at {moment}.").format(moment=moment(body["until"]))
+    return _("Hands off.")
+
+
 def _finding(body: Mapping[str, Any], names: Names) -> str:
     parts = ", ".join(str(part.get("name")) for part in body.get("parts") or ())
     told = _("{minutes} minutes").format(minutes=body.get("minutes")) + (
@@ -194,7 +201,7 @@ _SENTENCES: Mapping[str, Callable[[Mapping[str, Any], Names], str]] = {
     "note": lambda body, names: _("Note: {text}").format(text=body.get("text")),
     "finding": _finding,
     "hands-on": lambda body, names: _("Hands on."),
-    "hands-off": lambda body, names: _("Hands off."),
+    "hands-off": _hands_off,
     "check": _check,
     "void": lambda body, names: _("Took an own entry back{because}.").format(
         because=_because(body)

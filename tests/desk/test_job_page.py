@@ -77,6 +77,16 @@ def test_notes_and_a_photo_that_is_still_on_its_phone_are_told(
     assert "Still on the phone that took it" in text
 
 
+def test_hands_that_came_off_before_it_was_said_tell_both_times(
+    desk: Client, job: Job, phone: Phone
+) -> None:
+    on = phone.write(job, "hands-on", {})
+    phone.write(job, "hands-off", {"on": on["id"], "until": "2026-03-02T10:50:00Z"})
+    phone.sync()
+
+    assert "Hands off, at Mon 2 March, 10:50." in page(desk, job)
+
+
 def test_a_photo_that_has_arrived_is_shown_small_and_leads_to_the_whole(
     desk: Client, job: Job, phone: Phone
 ) -> None:

@@ -135,7 +135,7 @@ def _place_in_words(place: str, folded: Folded) -> str:
         return folded.names.step(rest)
     if sort == "ask":
         step, item, phase = rest.split(":")
-        return f"{folded.names.ask({'step': step, 'item': item})}, {phase}"
+        return f"{folded.names.ask({'step': step, 'item': item})}, {words.said(phase)}"
     return {"offer": _("What the customer was asked"), "answer": _("The customer's answer")}.get(
         sort, sort.capitalize()
     )
@@ -209,7 +209,7 @@ def photos(folded: Folded) -> list[Row]:
         {
             "sha256": body["sha256"],
             "is_here": body["sha256"] in here,
-            "phase": body["phase"],
+            "phase": "" if body["phase"] == "detail" else words.said(body["phase"]),
             "step": folded.names.step(body["step"]) if body.get("step") else "",
             "caption": body.get("caption") or "",
             "by": folded.names.person(row["by"]),

@@ -15,7 +15,7 @@ from django.utils.timezone import localtime
 
 from shopfloor.jobs.words import limit_in_words, number
 from shopfloor.journal.bodies import is_readable
-from shopfloor.words import day_and_month, gettext_noop, weekday
+from shopfloor.words import day_and_month, gettext_noop, ngettext, weekday
 from shopfloor.words import gettext as _
 from shopfloor.workshop.templatetags.money import money
 
@@ -79,6 +79,22 @@ def day_and_time(at: datetime) -> str:
     return f"{weekday(local)[:3]} {day_and_month(local)}, {local:%H:%M}"
 
 
+_SAID = {
+    gettext_noop("found"),
+    gettext_noop("left"),
+    gettext_noop("before"),
+    gettext_noop("after"),
+    gettext_noop("yes"),
+    gettext_noop("no"),
+    gettext_noop("withdrawn"),
+}
+
+
+def said(value: object) -> str:
+    """A phase or a decision, which the data names by an English word."""
+    return _(str(value)) if value in _SAID else str(value)
+
+
 def sentence(kind: str, body: Mapping[str, Any], names: Names) -> str:
     """What an entry says, for somebody who was not there."""
     if body.get("redacted") is True:
@@ -93,8 +109,8 @@ def sentence(kind: str, body: Mapping[str, Any], names: Names) -> str:
 
 def _tick(body: Mapping[str, Any], names: Names) -> str:
     outcome = {"done": _("done"), "open": _("open again"), "not-needed": _("not needed")}
-    said = outcome.get(str(body.get("outcome")), str(body.get("outcome")))
-    return f"{names.step(body.get('step'))}: {said}{_because(body)}."
+    told = outcome.get(str(body.get("outcome")), str(body.get("outcome")))
+    return f"{names.step(body.get('step'))}: {told}{_because(body)}."
 
 
 def _because(body: Mapping[str, Any]) -> str:
@@ -104,18 +120,18 @@ def _because(body: Mapping[str, Any]) -> str:
 def _reading(body: Mapping[str, Any], names: Names) -> str:
     tool = names.instruments.get(str(body.get("instrument")), "")
     used = _(", with {tool}").format(tool=tool) if tool else ""
-    return f"{names.ask(body)}, {body.get('phase')}: {amount(body)}{used}."
+    return f"{names.ask(body)}, {said(body.get('phase'))}: {amount(body)}{used}."
 
 
 def _choice(body: Mapping[str, Any], names: Names) -> str:
     ask = names.asks.get((str(body.get("step")), str(body.get("item"))), {})
-    return f"{names.ask(body)}, {body.get('phase')}: {choice(ask, body.get('value'))}."
+    return f"{names.ask(body)}, {said(body.get('phase'))}: {choice(ask, body.get('value'))}."
 
 
 def _photo(body: Mapping[str, Any], names: Names) -> str:
     caption = f": {body['caption']}" if body.get("caption") else ""
     step = _(" at “{step}”").format(step=names.step(body["step"])) if body.get("step") else ""
-    return f"Photo{step}{caption}."
+    return _("Photo{step}{caption}.").format(step=step, caption=caption)
 
 
 def _hands_off(body: Mapping[str, Any], names: Names) -> str:
@@ -127,9 +143,9 @@ def _hands_off(body: Mapping[str, Any], names: Names) -> str:
 
 def _finding(body: Mapping[str, Any], names: Names) -> str:
     parts = ", ".join(str(part.get("name")) for part in body.get("parts") or ())
-    told = _("{minutes} minutes").format(minutes=body.get("minutes")) + (
-        f", {parts}" if parts else ""
-    )
+    minutes = int(body.get("minutes") or 0)
+    told = ngettext("{n} minute", "{n} minutes", minutes).format(n=minutes)
+    told += f", {parts}" if parts else ""
     return _("Found: {title}. {reason} ({told}).").format(
         title=body.get("title"), reason=body.get("reason"), told=told
     )
@@ -165,12 +181,12 @@ def _asked(body: Mapping[str, Any], names: Names) -> str:
 
 def _answer(body: Mapping[str, Any], names: Names) -> str:
     lines: Sequence[Mapping[str, Any]] = body.get("lines") or ()
-    said = "; ".join(
-        f"{line.get('title') or names.finding(line.get('finding'))}: {line.get('decision')}"
+    answers = "; ".join(
+        f"{line.get('title') or names.finding(line.get('finding'))}: {said(line.get('decision'))}"
         for line in lines
     )
     return _("Answered ({how}): {said}.").format(
-        how=_(_CHANNELS.get(str(body.get("channel")), str(body.get("channel")))), said=said
+        how=channel(str(body.get("channel"))), said=answers
     )
 
 
@@ -184,7 +200,7 @@ _CHANNELS = {
 
 def channel(name: str) -> str:
     """How an answer came."""
-    return _CHANNELS.get(name, name)
+    return _(_CHANNELS.get(name, name))
 
 
 def _released(body: Mapping[str, Any], names: Names) -> str:

@@ -29,6 +29,7 @@ from shopfloor.sync.speaking import (
     packed,
     problem,
 )
+from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Device
 from shopfloor.workshop.queries import UnknownDevice
 
@@ -57,13 +58,17 @@ def _envelope(request: Request, device: Device) -> dict[str, Any]:
     data = object_of(request)
     entries = data.pop("entries", None)
     if not isinstance(entries, list) or len(entries) > MAX_ENTRIES:
-        raise BadRequest(f"The request must hold a list of at most {MAX_ENTRIES} entries.")
+        raise BadRequest(
+            _("The request must hold a list of at most {n} entries.").format(n=MAX_ENTRIES)
+        )
     form = SyncEnvelopeSerializer(data=data)
     if not form.is_valid():
-        raise BadRequest(f"The request is not complete: {json.dumps(form.errors)}")
+        raise BadRequest(
+            _("The request is not complete: {fields}").format(fields=json.dumps(form.errors))
+        )
     asked = {**form.validated_data, "entries": entries}
     if asked["device"] != device.id:
-        raise BadRequest("The token belongs to another device. Sign in again on this phone.")
+        raise BadRequest(_("The token belongs to another device. Sign in again on this phone."))
     return asked
 
 
@@ -84,7 +89,8 @@ def routes(request: Request) -> HttpResponse:
     except BadRequest as error:
         return problem("bad-request", error, 400)
     if not form.is_valid():
-        return problem("bad-request", f"These are no routes: {json.dumps(form.errors)}", 400)
+        sentence = _("These are no routes: {fields}").format(fields=json.dumps(form.errors))
+        return problem("bad-request", sentence, 400)
     shas: list[str] = form.validated_data["routes"]
     steps, found = routes_by_sha(workshop=device.workshop, shas=shas)
     return packed({"steps": steps, "routes": found}, request)

@@ -7,6 +7,7 @@ Says nothing about steps; tables name traits in their “when”.
 from collections.abc import Mapping, Sequence
 from typing import Any, Final, NamedTuple
 
+from shopfloor.words import gettext as _
 from shopfloor.words import gettext_noop
 
 Traits = dict[str, Any]
@@ -156,7 +157,7 @@ FIELDS: Final[tuple[Field, ...]] = (
         optional=True,
     ),
 )
-KINDS: Final[tuple[str, ...]] = tuple(value for value, _ in FIELDS[0].options)
+KINDS: Final[tuple[str, ...]] = tuple(value for value, _label in FIELDS[0].options)
 # A trait that means something only where another one has this value.
 ONLY_WITH: Final[Mapping[str, tuple[str, Any]]] = {
     "hydraulic": ("brakes", "disc"),
@@ -250,13 +251,17 @@ def usual_traits(kind: str) -> Traits:
 def check_traits(traits: Mapping[str, Any]) -> None:
     """Raises UnknownTrait, naming the trait and the values it may have. Other keys are let be."""
     if traits.get("kind") is None:
-        raise UnknownTrait("Say which kind of bike it is: road, mtb, city or ebike.")
+        raise UnknownTrait(_("Say which kind of bike it is: road, mtb, city or ebike."))
     for field in FIELDS:
         value = traits.get(field.key)
-        allowed = [option for option, _ in field.options]
+        allowed = [option for option, _label in field.options]
         if value is not None and not _is_one_of(value, allowed):
             names = ", ".join(str(option) for option in allowed)
-            raise UnknownTrait(f"{field.label}: “{value}” is not known; use one of {names}.")
+            raise UnknownTrait(
+                _("{label}: “{value}” is not known; use one of {names}.").format(
+                    label=_(field.label), value=value, names=names
+                )
+            )
 
 
 def _is_one_of(value: Any, allowed: Sequence[Any]) -> bool:

@@ -12,7 +12,14 @@ from shopfloor.planning.bank_holidays import REGIONS
 from shopfloor.planning.opening import DAYS
 from shopfloor.trade.route import SERVICES
 from shopfloor.workshop.fields import HoursField, PercentField, PlainForm, money_field
-from shopfloor.workshop.models import Device, DeviceKind, Instrument, Role, Workshop
+from shopfloor.workshop.models import (
+    INSTRUMENT_KINDS,
+    Device,
+    DeviceKind,
+    Instrument,
+    Role,
+    Workshop,
+)
 
 DAY_NAMES = (
     _("Monday"),
@@ -151,10 +158,7 @@ class InstrumentForm(PlainForm):
     """A torque wrench, gauge or ruler."""
 
     name = forms.CharField(label=_("Name"), max_length=60)
-    kind = forms.ChoiceField(
-        label=_("Kind"),
-        choices=[("torque", _("Torque wrench")), ("gauge", _("Gauge")), ("ruler", _("Ruler"))],
-    )
+    kind = forms.ChoiceField(label=_("Kind"), choices=INSTRUMENT_KINDS)
     unit = forms.ChoiceField(
         label=_("Reads in"),
         choices=[(u, u) for u in ("N·m", "lbf·in", "lbf·ft", "kgf·cm", "mm", "%", "bar")],

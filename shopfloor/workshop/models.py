@@ -181,15 +181,20 @@ class WrongCode(models.Model):
         indexes = [models.Index(fields=["tried_from", "at"], name="wrong_code_from")]
 
 
+INSTRUMENT_KINDS = [
+    ("torque", gettext_lazy("Torque wrench")),
+    ("gauge", gettext_lazy("Gauge")),
+    ("ruler", gettext_lazy("Ruler")),
+]
+
+
 class Instrument(models.Model):
     """A torque wrench, gauge or ruler, with what it can be trusted for."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="instruments")
     name = models.CharField(max_length=60)
-    kind = models.CharField(
-        max_length=10, choices=[("torque", "Torque wrench"), ("gauge", "Gauge"), ("ruler", "Ruler")]
-    )
+    kind = models.CharField(max_length=10, choices=INSTRUMENT_KINDS)
     unit = models.CharField(max_length=8)
     range_min = models.FloatField(null=True)
     range_max = models.FloatField(null=True)

@@ -9,7 +9,7 @@ export type DeviceState = {
   sign_in_again: boolean;
   revoked: boolean;
   former: string[];
-  kept: { entries: number; photos: number };
+  kept: { entries: number; photos: number; walkIns: number; refused: number };
 };
 export type Enrolled = {
   device: string;

@@ -83,12 +83,9 @@ export class InstallView {
     });
   }
 
-  linkToJobs = (words: string): HTMLElement => {
-    const link = document.createElement("a");
-    link.href = "/bench/";
-    link.textContent = words;
-    return link;
-  };
+  linkToJobs = (words: string): HTMLElement => linkTo("/bench/", words);
+  /** Where what waits on this phone can be seen and saved, also while nobody is signed in. */
+  linkToKept = (words: string): HTMLElement => linkTo("/bench/kept", words);
 
   #find<E extends HTMLElement = HTMLElement>(selector: string): E | null {
     return this.#place.querySelector<E>(selector);
@@ -105,4 +102,11 @@ export class InstallView {
     const part = this.#find(selector);
     if (part) part.hidden = !shown;
   }
+}
+
+function linkTo(address: string, words: string): HTMLElement {
+  const link = document.createElement("a");
+  link.href = address;
+  link.textContent = words;
+  return link;
 }

@@ -63,18 +63,21 @@ async function makeKnown(view: InstallView, state: DeviceState, secret: string):
   if (secret) return begin(secret);
   // Whom the desk has signed out does not come back unasked.
   if (view.person && !state.revoked && !isCleared(state)) return begin("");
-  view.tell(whyAsked(state), state.revoked || isCleared(state));
+  view.tell(whyAsked(view, state), state.revoked || isCleared(state));
   view.askForCode();
 }
 
-function whyAsked(state: DeviceState): string[] {
-  const { entries, photos } = state.kept;
+function whyAsked(view: InstallView, state: DeviceState): (string | Node)[] {
+  const { entries, photos, walkIns, refused } = state.kept;
   const told = [say("enrol.code-wanted")];
   if (entries) told.unshift(say("enrol.kept-entries", { n: entries }));
   if (photos) told.unshift(say("enrol.kept-photos", { n: photos }));
   if (state.revoked) told.unshift(say("enrol.revoked"));
   else if (isCleared(state)) told.unshift(say("enrol.cleared"));
-  return [told.join(" ")];
+  const see = rich("enrol.see-kept", { kept: view.linkToKept });
+  return entries + photos + walkIns + refused > 0
+    ? [told.join(" "), " ", ...see]
+    : [told.join(" ")];
 }
 
 async function become(view: InstallView, state: DeviceState, secret: string): Promise<void> {

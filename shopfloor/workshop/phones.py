@@ -1,5 +1,6 @@
 """What the desk knows of each phone at the stand, as it last told."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -55,12 +56,15 @@ class Phone:
 def phones_of(workshop: Workshop) -> list[Phone]:
     """Every phone that was ever enrolled: those that may speak first, then by name."""
     rows = list(_phones(workshop).select_related("person").order_by("revoked_at", "name"))
-    return [_phone(row, rows) for row in rows]
+    taken = _taken_after_all(rows)
+    return [_phone(row, taken[row.pk], rows) for row in rows]
 
 
 def lost_with(workshop: Workshop, ids: Iterable[UUID]) -> dict[str, int]:
     """How much of what these phones wrote never arrived, as far as they ever told."""
-    found = [_phone(row, ()) for row in _phones(workshop).filter(id__in=list(ids))]
+    rows = list(_phones(workshop).filter(id__in=list(ids)))
+    taken = _taken_after_all(rows)
+    found = [_phone(row, taken[row.pk], ()) for row in rows]
     return {
         "entries": sum(max(phone.missing, phone.entries) for phone in found),
         "photos": sum(phone.photos for phone in found),
@@ -69,15 +73,25 @@ def lost_with(workshop: Workshop, ids: Iterable[UUID]) -> dict[str, int]:
 
 def _phones(workshop: Workshop) -> QuerySet[Device]:
     phones = workshop.devices.filter(kind=DeviceKind.PHONE)
-    return phones.annotate(held=Count("entries"))
+    # A copied profile has given some numbers twice.
+    return phones.annotate(held=Count("entries__n", distinct=True))
 
 
-def _phone(row: Device, all_rows: Sequence[Device]) -> Phone:
+def _taken_after_all(rows: Iterable[Device]) -> Counter[UUID]:
+    """By phone how many of its numbers were refused first and taken later."""
+    refused = {row.pk: set(row.refused_ns) for row in rows if row.refused_ns}
+    pairs = Device.objects.filter(
+        pk__in=refused, entries__n__in=set().union(*refused.values())
+    ).values_list("pk", "entries__n")
+    return Counter(pk for pk, n in pairs.distinct() if n in refused[pk])
+
+
+def _phone(row: Device, taken_after_all: int, all_rows: Sequence[Device]) -> Phone:
     told = row.unsent or {}
     held: int = row.held  # type: ignore[attr-defined]  # annotated above
     return Phone(
         device=row,
-        missing=max(0, row.last_n - held - len(row.refused_ns)),
+        missing=max(0, row.last_n - held - len(row.refused_ns) + taken_after_all),
         entries=int(told.get("entries", 0)),
         photos=int(told.get("photos", 0)),
         walk_ins=int(told.get("walk_ins", 0)),

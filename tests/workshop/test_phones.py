@@ -1,6 +1,7 @@
 """The desk's page of phones: what each told last, a code for one more, and letting one go."""
 
 import re
+import uuid
 from datetime import timedelta
 from typing import Any
 
@@ -96,6 +97,32 @@ def test_entries_known_to_be_missing_are_named_as_such(desk: Client, phone: Phon
     phone.sync()
 
     assert "2 entries are known to be missing" in card(desk, phone.device)
+
+
+def test_a_number_that_arrived_twice_hides_none_that_is_missing(
+    desk: Client, phone: Phone, mira: Person
+) -> None:
+    job = make_job(workshop=mira.workshop)
+    first = phone.write(job, "note", {"text": "one"})
+    phone.sync()
+    phone.sync([first | {"id": str(uuid.uuid4())}], last_n=3)
+
+    assert "2 entries are known to be missing" in card(desk, phone.device)
+
+
+def test_what_was_refused_and_taken_later_hides_none_that_is_missing(
+    desk: Client, phone: Phone, mira: Person
+) -> None:
+    job = make_job(workshop=mira.workshop)
+    written = [phone.write(job, "note", {"text": "text"}) for _n in range(3)]
+    first, second = written[0], written[1]
+    strangers = [entry | {"job": str(uuid.uuid4())} for entry in (first, second)]
+    phone.sync(strangers, last_n=3)
+    assert "1 entry is known to be missing" in card(desk, phone.device)
+
+    phone.sync([first], last_n=3)
+
+    assert "1 entry is known to be missing" in card(desk, phone.device)
 
 
 @pytest.mark.parametrize(

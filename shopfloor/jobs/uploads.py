@@ -4,7 +4,7 @@ import fcntl
 import os
 import re
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
@@ -128,9 +128,11 @@ def sweep(*, at: datetime) -> int:
     """Remove pieces of photos that nobody went on with; answers of how many."""
     removed = 0
     for path in (settings.MEDIA_ROOT / "uploads").glob("*/*"):
-        if path.stat().st_mtime < (at - KEPT).timestamp():
-            path.unlink(missing_ok=True)
-            removed += 1
+        # Its phone may finish it while this goes on.
+        with suppress(FileNotFoundError):
+            if path.stat().st_mtime < (at - KEPT).timestamp():
+                path.unlink()
+                removed += 1
     return removed
 
 

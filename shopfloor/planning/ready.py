@@ -6,7 +6,7 @@ margin, and the promise is the next hour of the day at which bikes are handed ov
 """
 
 from collections.abc import Iterator
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Final, NamedTuple
 
 from shopfloor.planning.opening import HORIZON_DAYS, Calendar, HorizonExceeded
@@ -49,7 +49,7 @@ def ready_at(
     ahead = round(minutes_ahead / max(1, mechanics))
     start = calendar.open_time_add(at, ahead)
     if parts_open_days:
-        start = max(start, _parts_here(calendar, at, parts_open_days))
+        start = max(start, _parts_here(calendar, at, parts_open_days), key=datetime.timestamp)
     done = calendar.open_time_add(start, own_minutes * (1 + MARGIN))
     promised = _next_hand_over(calendar, done, closing_margin_minutes)
     reasons = [
@@ -79,17 +79,14 @@ def _next_hand_over(calendar: Calendar, done: datetime, margin_minutes: int) -> 
     for day in _open_days(calendar, done.date() - timedelta(days=1)):
         for hand_over in _hand_overs(calendar, day, margin_minutes):
             if hand_over >= done:
-                return hand_over
+                return hand_over.astimezone(calendar.zone)
     raise HorizonExceeded(_("The shop does not open in two years: look at hours and closures."))
 
 
 def _hand_overs(calendar: Calendar, day: date, margin_minutes: int) -> list[datetime]:
-    """Noon, if the shop is open around then, and shortly before closing."""
-    openings = [
-        (start.astimezone(calendar.zone), end.astimezone(calendar.zone))
-        for start, end in calendar.opens_on(day)
-    ]
-    noon = datetime.combine(day, NOON, tzinfo=calendar.zone)
+    """Noon, if the shop is open around then, and shortly before closing; in UTC."""
+    openings = calendar.opens_on(day)
+    noon = datetime.combine(day, NOON, tzinfo=calendar.zone).astimezone(UTC)
     last_start, closing = openings[-1]
     last = max(last_start, closing - timedelta(minutes=margin_minutes))
     at_noon = [noon] if any(start < noon <= end for start, end in openings) and noon < last else []

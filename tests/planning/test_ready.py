@@ -1,6 +1,6 @@
 """Is a promise made for a time that can be kept, with reasons a customer understands?"""
 
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -76,6 +76,16 @@ def test_bank_holidays_on_the_way_are_named() -> None:
     assert found.ready_at == at(29, 12, month=12)
     assert found.reasons[-2] == "Friday 25 December is a bank holiday: Christmas Day."
     assert found.reasons[-1].startswith("Monday 28 December is a bank holiday: Boxing Day")
+
+
+def test_half_an_hour_before_closing_is_half_an_hour_on_the_night_the_clock_changes() -> None:
+    night = Calendar(tz="Europe/London", weekly={"sat": [("22:00", "02:15")]})
+
+    found = ready_at(night, at=at(28, 22), minutes_ahead=0, own_minutes=60, mechanics=1)
+
+    # Closing at 02:15 is 01:15 UTC: the hour before two o'clock does not exist.
+    assert found.ready_at == datetime(2026, 3, 29, 0, 45, tzinfo=UTC)
+    assert (found.ready_at.hour, found.ready_at.minute) == (0, 45)
 
 
 @given(

@@ -12,6 +12,16 @@ from tests.e2e.shop import Shop, until
 
 pytestmark = pytest.mark.browser
 OPEN_JOB = "str(Job.objects.filter(place='on the stand').order_by('number').first().pk)"
+# What has the focus and lies under something else.
+COVERED = """
+() => {
+  const focused = document.activeElement;
+  const box = focused.getBoundingClientRect();
+  const top = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
+  return focused.contains(top) || focused.closest('label')?.contains(top)
+    ? [] : [focused.outerHTML.slice(0, 90)];
+}
+"""
 COUNT_LOCKS = """
 window.asked = 0;
 navigator.wakeLock.request = async () => { window.asked += 1; return { released: false } };
@@ -40,7 +50,7 @@ def test_a_tick_and_hands_are_taken_back_in_one_tap(shop: Shop, phone: Phone, jo
     expect(page.locator("#kept")).to_have_text("Taken back.")
 
     page.get_by_role("button", name="Hands on").click()
-    expect(page.locator("#hands-line")).to_contain_text("0:00")
+    expect(page.locator("#hands-line")).to_contain_text("0 min")
     expect(page.get_by_role("button", name="Hands off")).to_be_visible()
     page.get_by_role("button", name="Undo", exact=True).click()
     expect(page.get_by_role("button", name="Hands on")).to_be_visible()
@@ -54,7 +64,7 @@ def test_forgotten_hands_are_asked_about_and_come_off_when_somebody_left(shop: S
     question = page.locator(".hands-question")
     expect(question).to_contain_text("Still hands on", timeout=20_000)
     question.get_by_role("button", name="Still on it").click()
-    expect(page.locator(".running")).to_contain_text("3:0")
+    expect(page.locator(".running")).to_contain_text("3 h 0")
     page.reload()
     expect(question).to_have_count(0)
 
@@ -205,6 +215,12 @@ def test_without_a_mouse_or_a_finger(shop: Shop, phone: Phone, job: str):
     expect(page.locator(".skip")).to_be_focused()
     page.keyboard.press("Enter")
     expect(page.locator("main")).to_be_focused()
+    hidden = []
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        hidden += page.evaluate(COVERED)
+    assert hidden == []
+    page.reload()
     tick = page.locator("button.tick[aria-pressed=false]").first
     row = tick.locator("xpath=ancestor::li").get_attribute("id")
     for _ in range(80):

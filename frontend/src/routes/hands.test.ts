@@ -51,9 +51,9 @@ test("hands on and off are two entries and one button", async () => {
 test("the running time stands on every page, on the list and on the job", async () => {
   await handsOn(42);
 
-  expect(await page("/bench/kept")).toMatch(/class="running".*J-0042 <time[^>]*>0:42</);
-  expect(await page()).toMatch(/Mira <time[^>]*>0:42</);
-  expect(await page(`/bench/jobs/${JOB}`)).toMatch(/Mira <time[^>]*>0:42</);
+  expect(await page("/bench/kept")).toMatch(/class="running".*J-0042 <time[^>]*>42 min</);
+  expect(await page()).toMatch(/Mira <time[^>]*>42 min</);
+  expect(await page(`/bench/jobs/${JOB}`)).toMatch(/Mira <time[^>]*>42 min</);
 });
 
 test.each([

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { closingAfter, running, timeAfter } from "./hands-model";
+import { closingAfter, timeAfter } from "./hands-model";
 
 const LONDON = "Europe/London";
 const clock = (now: string) => ({ now: new Date(now), timezone: LONDON });
@@ -52,13 +52,4 @@ test.each([
   const at = closingAfter(seen, hours, LONDON);
 
   expect(at === null ? null : new Date(at).toISOString()).toBe(closes);
-});
-
-test.each([
-  ["2026-03-02T09:00:00Z", "0:00"],
-  ["2026-03-02T08:18:30Z", "0:41"],
-  ["2026-03-01T22:55:00Z", "10:05"],
-  ["2026-03-02T09:05:00Z", "0:00"],
-])("since %s it runs %s", (since, time) => {
-  expect(running(since, new Date("2026-03-02T09:00:00Z"))).toBe(time);
 });

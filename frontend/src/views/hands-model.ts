@@ -70,9 +70,3 @@ export function timeAfter(since: string, text: string, clock: Clock): Date | nul
   const end = Math.max(start, exact);
   return end <= clock.now.getTime() ? new Date(end) : null;
 }
-
-/** “0:42”: hours and minutes since an instant. */
-export function running(since: string, now: Date): string {
-  const minutes = Math.max(0, Math.floor((now.getTime() - Date.parse(since)) / MINUTE_MS));
-  return `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, "0")}`;
-}

@@ -1,9 +1,10 @@
 /* Hands on and off the bike: how long they are on, and the question that comes when nothing was written for long. */
 import type { RunningHands } from "../store/schema";
 import { say } from "../words/bench";
+import { spanSince } from "../words/span";
 import { actionAttributes, formAttributes, Hidden } from "./forms";
 import { Glyph } from "./glyph";
-import { askAt, closingAfter, doubtOf, running } from "./hands-model";
+import { askAt, closingAfter, doubtOf } from "./hands-model";
 import type { JobView } from "./job-model";
 import type { Frame } from "./layout";
 import { handsPath } from "./paths";
@@ -11,9 +12,10 @@ import { type Clock, timeOfDay, whenInWords } from "./words";
 
 /** How long it is since, kept up to date by the page. */
 export function Since({ at, clock }: { at: string; clock: Clock }) {
+  const { key, values } = spanSince(at, clock.now.getTime());
   return (
     <time datetime={at} data-since={at}>
-      {running(at, clock.now)}
+      {say(`span.${key}`, values)}
     </time>
   );
 }

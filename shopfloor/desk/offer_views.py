@@ -77,7 +77,7 @@ def answer(request: DeskRequest, offer_id: UUID) -> HttpResponse:
     offer, at = _offer(request, offer_id), timezone.now()
     form = AnswerForm(request.POST, offer=offer)
     if not form.is_valid():
-        return job_response(request, offer.job, at=at, answer=form)
+        return job_response(request, _job_of(request, offer), at=at, answer=form)
     found = form.cleaned_data
     try:
         answering.answer_offer(
@@ -90,7 +90,8 @@ def answer(request: DeskRequest, offer_id: UUID) -> HttpResponse:
             at=at,
         )
     except (answering.NotOpen, answering.Changed, answering.Unanswered, NotAllowed) as error:
-        return job_response(request, offer.job, at=at, answer=form, problem=str(error))
+        found_job = _job_of(request, offer)
+        return job_response(request, found_job, at=at, answer=form, problem=str(error))
     messages.success(request, _("The answer is written down. The bench has it at its next sync."))
     return redirect("job", offer.job_id)
 
@@ -122,6 +123,11 @@ def parts_in(request: DeskRequest, job_id: UUID, finding: UUID) -> HttpResponse:
         request, _("Parts for “{finding}” are in.").format(finding=folded.names.finding(finding))
     )
     return redirect("job", job.id)
+
+
+def _job_of(request: DeskRequest, offer: Offer) -> Job:
+    """As it stands; what hangs on the offer may be out of date."""
+    return job_or_404(request.user.workshop, offer.job_id)
 
 
 def _offer(request: DeskRequest, offer_id: UUID) -> Offer:

@@ -178,6 +178,21 @@ def test_an_answer_with_a_line_left_open_keeps_the_rest(
     assert Offer.objects.get(job=job).state == "open"
 
 
+def test_a_refused_answer_shows_the_job_as_it_stands(
+    desk: Client, job: Job, finding: str, phone: Phone
+) -> None:
+    make(desk, job, offer_form(finding))
+    offer = Offer.objects.get(job=job)
+    phone.write(job, "void", {"reason": "Wrong bike"}, supersedes=[finding])
+    phone.sync(more=True)
+
+    answer = desk.post(reverse("offer-answer", args=[offer.id]), answer_form(offer, decision=""))
+
+    shown = answer.context["job"]
+    assert shown.folded_seq == shown.changed_seq == Job.objects.get().changed_seq
+    assert [wait["for"] for wait in shown.summary["waits"]] == ["a finding"]
+
+
 def test_the_second_of_two_answers_is_told(desk: Client, job: Job, finding: str) -> None:
     make(desk, job, offer_form(finding))
     offer = Offer.objects.get(job=job)

@@ -121,3 +121,15 @@ export const removeWalkIn = (id: string, at: string): Promise<void> =>
   change(id, (row) => removed(row, at));
 
 export const bringWalkInBack = (id: string): Promise<void> => change(id, broughtBack);
+
+/** The customer's name and number stay no longer than the bike: after that nothing has to be told again. */
+export async function forgetCollected(): Promise<void> {
+  await edit(["walk_ins", "jobs"], async (tx) => {
+    const walkIns = tx.objectStore("walk_ins");
+    for (const { id, unsent, refused, removed: off } of await walkIns.getAll()) {
+      if (unsent !== undefined || refused !== undefined || off !== undefined) continue;
+      const job = await tx.objectStore("jobs").get(id);
+      if (job?.brief && job.house === undefined) await walkIns.delete(id);
+    }
+  });
+}

@@ -9,6 +9,7 @@ import { findJob, listJobs } from "../store/jobs";
 import { getSyncFacts } from "../store/meta";
 import { countKept, listLost } from "../store/outbox";
 import { startEpoch } from "../store/restore";
+import { findWalkIn, keepWalkIn } from "../store/walk-ins";
 import { type Bench, JOB, MIRA, makeBench, makeEntry, makeHeader, NOW } from "../testing/bench";
 
 const AGAIN = "22222222-2222-4222-8222-222222222222";
@@ -108,6 +109,43 @@ test("a job opened after the backup leaves the list; its entries are refused or 
 
   expect((await listJobs()).map(({ header }) => header.number)).toEqual(["J-0042"]);
   expect((await listLost()).map(({ job }) => job)).toEqual([OTHER_JOB]);
+});
+
+async function takeIn(id: string): Promise<void> {
+  const { route: steps, ...header } = makeHeader({ id, number: "" });
+  const { traits, service, says, go_ahead_minor, opened_at } = header;
+  const route = "e".repeat(64);
+  const told = { customer_name: "Rosa", phone: "", bike_words: "red tandem", by: MIRA };
+  const facts = { traits, service, says, go_ahead_minor, opened_at, catalogue: "c", route };
+  await keepWalkIn({ ...told, ...facts }, { ...header, route }, steps);
+}
+
+test("a walk-in that the backup lacks is told again, and its entries follow in the same sync", async () => {
+  await takeIn(OTHER_JOB);
+  const facts = { id: v7(), job: OTHER_JOB, by: MIRA, at: NOW.toISOString(), supersedes: [] };
+  await appendEntry({ ...facts, kind: "note", body: { text: "no bell" } });
+  await sync();
+  bench.server.walkIns.clear();
+  bench.server.restore(0, AGAIN);
+  bench.server.refuse = ({ job }) =>
+    job === OTHER_JOB && !bench.server.walkIns.has(job)
+      ? { code: "unknown-job", message: "No such job." }
+      : undefined;
+  await sync();
+
+  expect([...bench.server.walkIns.keys()]).toEqual([OTHER_JOB]);
+  expect(bench.server.stored.map(({ entry }) => entry.body.text)).toEqual(["no bell"]);
+  expect(await countKept()).toMatchObject({ entries: 0, walkIns: 0, refused: 0 });
+});
+
+test("what was told of a customer stays no longer than the bike", async () => {
+  await takeIn(OTHER_JOB);
+  await sync();
+  expect(await findWalkIn(OTHER_JOB)).toBeDefined();
+
+  bench.server.add(makeEntry({ job: OTHER_JOB, kind: "collected", body: {} }));
+  await sync();
+  expect(await findWalkIn(OTHER_JOB)).toBeUndefined();
 });
 
 test("photos that the server has had are offered again too", async () => {

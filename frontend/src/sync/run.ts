@@ -9,6 +9,7 @@ import { readOutgoing } from "../store/outgoing";
 import { throwAwayRemoved } from "../store/refused";
 import { isRestored, offerEverythingAgain, setLostAside } from "../store/restore";
 import { yieldTurn } from "../store/turns";
+import { forgetCollected } from "../store/walk-ins";
 import { say } from "../words/bench";
 import { type Answer, exchange, type Fetch, type Question } from "./exchange";
 import { describe, Revoked, ServerTrouble, SignInAgain } from "./problems";
@@ -74,6 +75,7 @@ async function wholeSync(deps: SyncDeps, run: Run): Promise<string> {
   for (const job of await fetchTradeData(deps.fetch)) run.jobs.add(job);
   const now = deps.now();
   await throwAwayRemoved(new Date(now.getTime() - REMOVED_STAY_MS).toISOString());
+  await forgetCollected();
   const message = aboutWalkIns || heldMessage(run);
   await noteSync({ problem: null, message, since: null, last_at: now.toISOString() });
   return message;
@@ -91,7 +93,12 @@ async function rounds(deps: SyncDeps, run: Run): Promise<void> {
     const answer = await ask(deps, run, token, question);
     if (!answer) continue;
     const before = question.cursor;
-    const { more, cursor } = await takeAnswer(deps, run, question, answer);
+    const { more, cursor, restored } = await takeAnswer(deps, run, question, answer);
+    if (restored) {
+      // Before the entries of their jobs, as at the beginning of every sync.
+      await sendWalkIns(deps);
+      continue;
+    }
     if (!more && (await listUnsent(1, run.held)).length === 0) return;
     // An answer that says there is more and brings nothing would go round for ever.
     if (more && cursor === before && question.entries.length === 0) throw new Gap(before + 1);

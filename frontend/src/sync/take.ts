@@ -20,7 +20,12 @@ import type { Answer, Question } from "./exchange";
 import { ServerTrouble } from "./problems";
 import type { Run, SyncDeps } from "./run";
 
-type Taken = { more: boolean; cursor: number };
+type Taken = {
+  more: boolean;
+  cursor: number;
+  /** The server was restored: all that was made here waits again, walk-ins too. */
+  restored: boolean;
+};
 
 /** A clock is compared to the second: less is the network's doing and not worth writing down. */
 const CLOCK_STEP_MS = 2000;
@@ -40,11 +45,12 @@ export async function takeAnswer(
     if (facts.epoch !== null) await offerEverythingAgain();
     await startEpoch(answer.epoch);
     // The first answer ever belongs to the epoch it names; after a restore everything is asked for again.
-    if (facts.epoch !== null) return { more: true, cursor: -1 };
+    if (facts.epoch !== null) return { more: true, cursor: 0, restored: true };
   }
   await settle(deps, run, question, answer);
   await takeNews(run, question, answer);
-  return { more: answer.more, cursor: await takeEntries(run, facts, answer) };
+  const cursor = await takeEntries(run, facts, answer);
+  return { more: answer.more, cursor, restored: false };
 }
 
 /** Each entry of the request is taken or refused; what the answer forgets would be lost. */

@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime, time
 from fractions import Fraction
 from typing import Any, Final, TextIO
 
-from shopfloor.outbox import phone, wording
+from shopfloor.outbox import phone, segments
 from shopfloor.planning import bank_holidays, quiet
 from shopfloor.planning.opening import Calendar, HorizonExceeded
 from shopfloor.planning.turnaround import Wait, turnaround
@@ -252,8 +252,8 @@ CALCULATIONS: Final[Mapping[str, Calculation]] = {
     ),
     "next-opening": lambda given: _words(_calendar(given).next_opening(_instant(given["at"]))),
     "turnaround": _turnaround,
-    "sms-segments": lambda given: wording.sms_segments(given["text"])._asdict(),
-    "sms-link": lambda given: wording.sms_link(given["to"], given["body"])._asdict(),
+    "sms-segments": lambda given: segments.sms_segments(given["text"])._asdict(),
+    "sms-link": lambda given: segments.sms_link(given["to"], given["body"])._asdict(),
     "phone-number": _phone_number,
     "earliest-send": _earliest_send,
 }

@@ -9,7 +9,7 @@ from django.utils.timezone import localtime
 
 from shopfloor.approvals.preview import preview_offer
 from shopfloor.approvals.services import Wanted
-from shopfloor.desk import queries
+from shopfloor.desk import from_bench, queries
 from shopfloor.desk.folded import Folded, read_job
 from shopfloor.desk.forms import AnswerForm, FindingForm, PromiseForm
 from shopfloor.desk.measured import measured
@@ -79,7 +79,7 @@ def _facts(folded: Folded, at: datetime) -> dict[str, Any]:
         "go_ahead": queries.go_ahead(job),
         "promises": job.promises.select_related("made_by").order_by("-made_at"),
         "waits": queries.waits(job),
-        "at_work": queries.at_work(folded),
+        "at_work": from_bench.at_work(folded),
         "stages": queries.stages(folded),
         "progress": folded.progress,
         "next_step": folded.names.steps.get(folded.progress["next_step"] or "", ""),
@@ -111,7 +111,7 @@ def finding_forms(
                 photo=row["photos"][0]["sha256"] if row["photos"] else "",
             ),
         )
-        for row in queries.open_findings(folded)
+        for row in from_bench.open_findings(folded)
     ]
 
 
@@ -158,7 +158,7 @@ def _present_promise(job: Job) -> dict[str, Any]:
 def _bench(folded: Folded) -> dict[str, Any]:
     return {
         "readings": measured(folded),
-        "notes": queries.notes(folded),
-        "photos": queries.photos(folded),
+        "notes": from_bench.notes(folded),
+        "photos": from_bench.photos(folded),
         "journal": queries.journal(folded),
     }

@@ -18,7 +18,8 @@ from django.utils.dateparse import parse_datetime
 
 from shopfloor.jobs.models import Job
 from shopfloor.outbox.models import Link, Message
-from shopfloor.outbox.wording import sms_segments, write_text
+from shopfloor.outbox.segments import sms_segments
+from shopfloor.outbox.wording import write_text
 from shopfloor.planning.quiet import earliest_send
 from shopfloor.words import gettext as _
 from shopfloor.workshop.models import Person, Workshop

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 from shopfloor.outbox import services
 from shopfloor.outbox.models import Message
 from shopfloor.outbox.queries import SHOWN, messages_by_state
-from shopfloor.outbox.wording import sms_link, sms_segments
+from shopfloor.outbox.segments import sms_link, sms_segments
 from shopfloor.words import gettext as _
 from shopfloor.words import gettext_noop
 from shopfloor.workshop.access import DeskRequest, at_the_desk

@@ -8,15 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopfloor.outbox.phone import decide_phone
+from shopfloor.outbox.segments import GSM_BASIC, GSM_EXTENDED, plain_text, sms_segments
 from shopfloor.outbox.wording import (
-    GSM_BASIC,
-    GSM_EXTENDED,
     UnknownPurpose,
     money_words,
     moved_text,
-    plain_text,
     receipt_text,
-    sms_segments,
     write_text,
 )
 

@@ -71,7 +71,7 @@ export function edit<S extends Stores, T>(
   });
 }
 
-type Abortable = { done: Promise<void>; abort: () => void };
+type Abortable = { done: Promise<void>; abort: () => void; error: DOMException | null };
 
 const live = new Set<Abortable>();
 
@@ -85,7 +85,8 @@ async function transact<T>(tx: Abortable, work: () => Promise<T>): Promise<T> {
     return result;
   } catch (error) {
     giveUp(tx);
-    throw error;
+    // What ended the transaction says more than the request that it took along.
+    throw tx.error ?? error;
   } finally {
     live.delete(tx);
   }
@@ -113,8 +114,9 @@ function timeLimit(): { promise: Promise<never>; stop: () => void } {
 }
 
 function asRefusal(error: unknown): unknown {
-  if (error instanceof DOMException && error.name === "QuotaExceededError") {
-    return new StorageRefused(say("store.full"), true);
-  }
+  if (!(error instanceof DOMException)) return error;
+  if (error.name === "QuotaExceededError") return new StorageRefused(say("store.full"), true);
+  // Given up together with another one that took too long.
+  if (error.name === "AbortError") return new StorageRefused(say("store.slow"));
   return error;
 }

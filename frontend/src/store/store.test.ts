@@ -3,7 +3,7 @@ import { beforeEach, expect, test, vi } from "vitest";
 import { type Bench, JOB, MIRA, makeBench, makeEntry, NOW } from "../testing/bench";
 import { appendEntry, appendPhoto, type NewEntry } from "./append";
 import { applyEntries } from "./apply";
-import { openDatabase, StorageRefused } from "./database";
+import { edit, openDatabase, StorageRefused } from "./database";
 import { enrol } from "./enrolment";
 import { findJob, listJobs } from "./jobs";
 import { findPerson, getHabits, rememberHabits } from "./meta";
@@ -91,6 +91,27 @@ test("a full phone is told in words, and nothing is half kept", async () => {
   full.mockRestore();
 
   expect((await countKept()).entries).toBe(0);
+});
+
+test("what is given up together with something that hangs is told in words too", async () => {
+  const given = edit(["meta"], async (tx) => {
+    const asked = tx.objectStore("meta").get("n");
+    tx.abort();
+    return asked;
+  });
+
+  await expect(given).rejects.toThrow(StorageRefused);
+  await expect(given).rejects.toThrow("did not answer in time");
+});
+
+test("an error of our own takes back what was written, and is told as it is", async () => {
+  const given = edit(["meta"], async (tx) => {
+    await tx.objectStore("meta").put(99, "n");
+    throw new Error("second thoughts");
+  });
+
+  await expect(given).rejects.toThrow("second thoughts");
+  expect((await appendEntry(tick())).n).toBe(1);
 });
 
 test("a photo that finds no room takes that of photos the server has", async () => {

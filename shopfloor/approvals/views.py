@@ -4,10 +4,8 @@ and it carries the version that was read.
 """
 
 from collections.abc import Callable
-from datetime import datetime
 from functools import wraps
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -16,14 +14,13 @@ from django.utils.crypto import constant_time_compare, salted_hmac
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_safe
 
-from shopfloor.approvals import answering, services
-from shopfloor.approvals.models import Offer, OfferLine
+from shopfloor.approvals import answering
+from shopfloor.approvals.models import Offer
+from shopfloor.approvals.shown import offer_context
 from shopfloor.jobs.photos import PhotoNotHere
 from shopfloor.jobs.shortcuts import photo_response
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import LinkGone, find_link
-from shopfloor.words import gettext as _
-from shopfloor.words import gettext_noop
 
 Page = Callable[..., HttpResponse]
 
@@ -162,7 +159,7 @@ def _page(
     changed: bool = False,
     status: int = 200,
 ) -> HttpResponse:
-    context = _context(token, found, decisions, missing or [])
+    context = offer_context(token, found, decisions, missing or [], at=timezone.now())
     if found.state == "answered":
         return render(request, "approvals/receipt.html", context)
     closed = found.job.place in answering.CLOSED
@@ -173,86 +170,6 @@ def _page(
     return render(request, "approvals/offer.html", context, status=status)
 
 
-def _context(
-    token: str, found: Offer, decisions: dict[str, str], missing: list[str]
-) -> dict[str, Any]:
-    shop, now = found.job.workshop, timezone.now()
-    lines = [_line(token, line, decisions, missing) for line in found.lines.all()]
-    return {
-        "token": token,
-        "shop": shop,
-        "job": found.job.tag,
-        "bike": found.job.bike.words,
-        "offer": found,
-        "reference": f"{found.job.tag}/{str(found.id)[:6].upper()}",
-        "currency": shop.currency,
-        "lines": lines,
-        "errors": [line for line in lines if line["error"]],
-        "total_minor": services.total_minor(found),
-        "yes_lines": [line for line in lines if line["decision"] == "yes"],
-        "no_lines": [line for line in lines if line["decision"] == "no"],
-        "total_yes_minor": sum(x["gross_minor"] for x in lines if x["decision"] == "yes"),
-        "ready_before": _local(_ready_before(found, now), shop.timezone),
-        "ready_after": _local(_ready_after(found, now), shop.timezone),
-        "holds_until": _local(found.holds_until, shop.timezone),
-        "decided_at": _local(found.answered_at, shop.timezone),
-    }
-
-
-def _ready_before(found: Offer, at: datetime) -> datetime | None:
-    """The time promised so far, unless it has passed while we waited for the answer."""
-    is_over = found.state == "open" and found.ready_before and found.ready_before < at
-    return None if is_over else found.ready_before
-
-
-def _ready_after(found: Offer, at: datetime) -> datetime | None:
-    """As offered; once answered, as promised: a late yes moves the day."""
-    if found.state == "open":
-        return answering.ready_if_agreed(found, at)
-    has_yes = any(line.decision == "yes" for line in found.lines.all())
-    return found.job.promised_at if has_yes else found.ready_after
-
-
 def _check_context(token: str, found: Offer, decisions: dict[str, str]) -> dict[str, Any]:
-    context = _context(token, found, decisions, [])
+    context = offer_context(token, found, decisions, [], at=timezone.now())
     return context | {"version": found.version, "nonce": nonce_of(token, found.version)}
-
-
-def _local(moment: datetime | None, zone: str) -> datetime | None:
-    """As the shop's clock shows it; naive, so that the template does not shift it again."""
-    return moment.astimezone(ZoneInfo(zone)).replace(tzinfo=None) if moment else None
-
-
-def _line(
-    token: str, line: OfferLine, decisions: dict[str, str], missing: list[str]
-) -> dict[str, Any]:
-    key = str(line.id)
-    return {
-        "id": key,
-        "title": line.title,
-        "reason": line.reason,
-        "photo_url": f"/a/{token}/photos/{line.photo}/" if line.photo else None,
-        "minutes": line.minutes,
-        "labour_minor": line.labour_minor,
-        "parts": [
-            {"name": part.get("name", ""), "minor": int(part.get("price_minor") or 0)}
-            for part in line.parts
-        ],
-        "net_minor": line.net_minor,
-        "vat_minor": line.vat_minor,
-        "vat_rate_bp": line.vat_rate_bp,
-        "gross_minor": line.gross_minor,
-        "safety": line.safety,
-        "without": _(WITHOUT_SAFETY if line.safety else WITHOUT),
-        "decision": line.decision or decisions.get(key, ""),
-        "error": _("Say yes or no to this line.") if key in missing else "",
-    }
-
-
-WITHOUT_SAFETY = gettext_noop(
-    "This matters for safety. Without it we cannot hand the bike back as safe to ride, and we "
-    "will write that on the service sheet."
-)
-WITHOUT = gettext_noop(
-    "Without it the rest of the work goes on, and the service sheet will note it."
-)

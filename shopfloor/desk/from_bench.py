@@ -5,10 +5,10 @@ from typing import Any
 
 from django.utils.dateparse import parse_datetime
 
-from shopfloor.desk import words
 from shopfloor.desk.folded import Folded
 from shopfloor.desk.measured import measured
 from shopfloor.jobs.models import Photo
+from shopfloor.jobs.words import said
 from shopfloor.journal.instants import instant_ms
 from shopfloor.words import gettext as _
 
@@ -101,7 +101,7 @@ def photos(folded: Folded) -> list[Row]:
         {
             "sha256": body["sha256"],
             "is_here": body["sha256"] in here,
-            "phase": "" if body["phase"] == "detail" else words.said(body["phase"]),
+            "phase": "" if body["phase"] == "detail" else said(body["phase"]),
             "step": folded.names.step(body["step"]) if body.get("step") else "",
             "caption": body.get("caption") or "",
             "by": folded.names.person(row["by"]),

@@ -17,7 +17,7 @@ from shopfloor.desk.folded import Folded
 from shopfloor.desk.words import Names
 from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.jobs.queries import late_entry_ids
-from shopfloor.jobs.words import stage_in_words
+from shopfloor.jobs.words import said, stage_in_words
 from shopfloor.outbox.models import Link
 from shopfloor.outbox.services import token_of
 from shopfloor.words import gettext as _
@@ -69,7 +69,7 @@ def _place_in_words(place: str, folded: Folded) -> str:
         return folded.names.step(rest)
     if sort == "ask":
         step, item, phase = rest.split(":")
-        return f"{folded.names.ask({'step': step, 'item': item})}, {words.said(phase)}"
+        return f"{folded.names.ask({'step': step, 'item': item})}, {said(phase)}"
     return {"offer": _("What the customer was asked"), "answer": _("The customer's answer")}.get(
         sort, sort.capitalize()
     )

@@ -13,7 +13,7 @@ from typing import Any
 from django.utils.dateparse import parse_datetime
 from django.utils.timezone import localtime
 
-from shopfloor.jobs.words import limit_in_words, number
+from shopfloor.jobs.words import limit_in_words, number, said
 from shopfloor.journal.bodies import is_readable
 from shopfloor.words import day_and_month, gettext_noop, ngettext, weekday
 from shopfloor.words import gettext as _
@@ -77,22 +77,6 @@ def day_and_time(at: datetime) -> str:
     """Thu 26 November, 16:00, in the zone that is active."""
     local = localtime(at)
     return f"{weekday(local)[:3]} {day_and_month(local)}, {local:%H:%M}"
-
-
-_SAID = {
-    gettext_noop("found"),
-    gettext_noop("left"),
-    gettext_noop("before"),
-    gettext_noop("after"),
-    gettext_noop("yes"),
-    gettext_noop("no"),
-    gettext_noop("withdrawn"),
-}
-
-
-def said(value: object) -> str:
-    """A phase or a decision, which the data names by an English word."""
-    return _(str(value)) if value in _SAID else str(value)
 
 
 def sentence(kind: str, body: Mapping[str, Any], names: Names) -> str:

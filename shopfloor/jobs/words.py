@@ -56,3 +56,25 @@ def limit_in_words(ask: Mapping[str, Any], *, gap: str = " ") -> str:
         )
     lead = _("at least") if rule["type"] == "minimum" else _("below")
     return f"{lead} {number(rule['renew'])}{last}{by_mark}"
+
+
+_SAID = {
+    gettext_noop("found"),
+    gettext_noop("left"),
+    gettext_noop("before"),
+    gettext_noop("after"),
+    gettext_noop("yes"),
+    gettext_noop("no"),
+    gettext_noop("withdrawn"),
+    gettext_noop("done"),
+    gettext_noop("open"),
+    gettext_noop("not needed"),
+    gettext_noop("agreed"),
+    gettext_noop("not agreed"),
+}
+
+
+def said(value: object) -> str:
+    """A phase, an outcome or a decision, which the data names by an English word."""
+    word = str(value).replace("-", " ")
+    return _(word) if word in _SAID else word

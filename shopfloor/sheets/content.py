@@ -5,7 +5,7 @@ The link may reach the wrong person: the sheet shows the bike's words and the jo
 the owner's name, number or address, nor the frame number.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -14,8 +14,9 @@ from shopfloor.jobs.models import Job, Photo
 from shopfloor.jobs.queries import late_entry_ids, state_of
 from shopfloor.jobs.words import service_in_words
 from shopfloor.journal.progress import full_route, progress
-from shopfloor.journal.state import Head, JobState, Row
+from shopfloor.journal.state import JobState, Row
 from shopfloor.sheets import words
+from shopfloor.sheets.late import late_entries
 from shopfloor.sheets.readings import Names, measured_parts, rows, worn
 from shopfloor.sheets.work import added_work, done_work, is_ticked, open_work
 from shopfloor.words import gettext as _
@@ -59,7 +60,7 @@ def sheet_content(*, job: Job) -> dict[str, Any]:
         "checks": _checks(route, state, names),
         "notes": _notes(state, names),
         "photos": _photos(job, state, route, names.late),
-        "late": _late(route, state, names),
+        "late": late_entries(route, state, names),
         "cautions": words.cautions(
             job.bike.traits, bedded_in=is_ticked(state, "bed_in"), rideable=rideable
         ),
@@ -205,50 +206,3 @@ def _photo(
         "caption": f"{phase}: {about}" if about else phase,
         "late": photo["id"] in late,
     }
-
-
-def _late(
-    route: Sequence[Mapping[str, Any]], state: JobState, names: Names
-) -> list[dict[str, str]]:
-    """What reached the workshop's server only after the bike was released."""
-    titles = {step["key"]: step["title"] for step in route}
-    listed: list[tuple[Head | Row, str]] = [
-        (head, _late_words(head, titles)) for heads in state["places"].values() for head in heads
-    ]
-    listed += [
-        (note, _("Note: {text}").format(text=note["body"].get("text") or ""))
-        for note in state["notes"]
-    ]
-    listed += [(photo, _("A photo")) for photo in state["photos"]]
-    listed += [
-        (row, _("Finding: {title}").format(title=row["body"].get("title") or ""))
-        for row in state["findings"]
-    ]
-    return [
-        {
-            "what": what,
-            "by": names.person(entry["by"]),
-            "at": names.moment(entry["at"]),
-        }
-        for entry, what in listed
-        if entry["id"] in names.late and what
-    ]
-
-
-def _late_words(head: Head, titles: Mapping[str, str]) -> str:
-    body = head["body"]
-    title = titles.get(body.get("step") or "", body.get("step") or "")
-    word: Callable[[Mapping[str, Any]], str] = LATE_WORDS.get(head["kind"], lambda _: "")
-    said = word(body)
-    return f"{title}: {said}" if title and said else ""
-
-
-LATE_WORDS: Mapping[str, Callable[[Mapping[str, Any]], str]] = {
-    "tick": lambda body: str(body["outcome"]).replace("-", " "),
-    "check": lambda body: str(body["outcome"]).replace("-", " "),
-    "choice": lambda body: f"{body['item'].replace('-', ' ')}, {body['phase']}",
-    "reading": lambda body: (
-        f"{body['item'].replace('-', ' ')}, {body['phase']} "
-        f"{words.amount(body.get('value'), body.get('unit') or '')}"
-    ),
-}

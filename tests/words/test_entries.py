@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from shopfloor.desk.words import Names, channel, sentence
+from shopfloor.jobs.words import said
 from shopfloor.journal.entry import BENCH_KINDS, DESK_KINDS
 from tests.words.pseudo import spoken, unmarked
 
@@ -70,3 +71,10 @@ def test_one_minute_is_one() -> None:
 
     assert "(1 minute)" in told
     assert "(5 minutes)" in sentence("finding", BODIES["finding"] | {"minutes": 5}, NAMES)
+
+
+@pytest.mark.parametrize("word", ["not-needed", "found", "not-agreed", "withdrawn"])
+def test_a_word_of_the_data_is_told_too(word: str) -> None:
+    with spoken():
+        assert said(word) == f"‹{word.replace('-', ' ')}›"
+    assert said("a-word-to-come") == "a word to come"

@@ -1,5 +1,6 @@
 /* Hears from the worker that a job or the state of sending changed, and asks for that part again. */
 import { pageId } from "./page-id";
+import { Quiet } from "./quiet";
 
 type Announcement =
   | { kind: "changed"; jobs: string[]; from?: string }
@@ -11,19 +12,30 @@ function concerns(jobs: string[]): boolean {
   return shown === undefined || jobs.includes(shown);
 }
 
+const quiet = new Quiet({
+  now: () => performance.now(),
+  later: (work, ms) => setTimeout(work, ms),
+});
+
+function ask(name: "bench:truth" | "bench:changed"): void {
+  quiet.whenQuiet(name, () => document.body.dispatchEvent(new CustomEvent(name)));
+}
+
 function hear(announcement: Announcement): void {
   if (announcement.kind === "truth") {
-    document.body.dispatchEvent(new CustomEvent("bench:truth"));
+    ask("bench:truth");
   } else if (announcement.kind === "signed-out") {
     // Nothing of the shop is on this phone any more: what is on the screen must go too.
     location.assign("/bench/enrol");
   } else if (announcement.from !== pageId && concerns(announcement.jobs)) {
-    document.body.dispatchEvent(new CustomEvent("bench:changed"));
+    ask("bench:changed");
   }
 }
 
 export function listenForChanges(): void {
   const channel = new BroadcastChannel("bench");
+  document.addEventListener("pointerdown", () => quiet.touched(), { passive: true });
+  document.addEventListener("keydown", () => quiet.touched(), { passive: true });
   channel.addEventListener("message", (event: MessageEvent<Announcement>) => hear(event.data));
   window.addEventListener("load", catchUp);
 }

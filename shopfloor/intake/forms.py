@@ -10,15 +10,9 @@ from django.utils.translation import gettext_lazy as _
 from shopfloor.customers.models import Bike
 from shopfloor.intake.queries import bikes_of, find_bike, find_customer
 from shopfloor.intake.services import Intake
+from shopfloor.trade.fields import FIELDS, YES_NO, Field
 from shopfloor.trade.route import SERVICES
-from shopfloor.trade.traits import (
-    FIELDS,
-    ONLY_WITH,
-    YES_NO,
-    Field,
-    fill_defaults,
-    usual_traits,
-)
+from shopfloor.trade.traits import ONLY_WITH, fill_defaults, usual_traits
 from shopfloor.workshop.fields import PlainForm, money_field
 from shopfloor.workshop.models import Workshop
 

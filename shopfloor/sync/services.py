@@ -17,8 +17,8 @@ from shopfloor.jobs.models import Job
 from shopfloor.jobs.rows import rows_between
 from shopfloor.sync.taking import take_entries
 from shopfloor.trade.added_work import tasks
+from shopfloor.trade.fields import KINDS
 from shopfloor.trade.tables import CATALOGUE
-from shopfloor.trade.traits import KINDS
 from shopfloor.words import day_and_month
 from shopfloor.words import gettext as _
 from shopfloor.workshop.devices import Told, begin_epoch

@@ -16,7 +16,7 @@ from shopfloor.journal.permissions import NotAllowed
 from shopfloor.sync.serializers import ProblemSerializer
 from shopfloor.sync.speaking import BEARER, BadRequest, device_of, not_signed_in, object_of, problem
 from shopfloor.sync.walk_in_serializers import WalkInAnswerSerializer, WalkInSerializer
-from shopfloor.trade.traits import FIELDS
+from shopfloor.trade.fields import FIELDS
 from shopfloor.words import gettext as _
 from shopfloor.words import gettext_noop
 from shopfloor.workshop.models import Person, Workshop

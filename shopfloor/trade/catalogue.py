@@ -31,9 +31,10 @@ from functools import cache
 from typing import Any
 
 from shopfloor.trade.asks import BY_KIND, band_words, chain_row, fill_ask, torque_ask
+from shopfloor.trade.fields import FIELDS, KINDS
 from shopfloor.trade.route import SERVICES, compound
 from shopfloor.trade.tables import CATALOGUE, Row, table
-from shopfloor.trade.traits import FIELDS, KINDS, ONLY_WITH, fill_defaults, usual_traits
+from shopfloor.trade.traits import ONLY_WITH, fill_defaults, usual_traits
 
 When = Sequence[Mapping[str, Sequence[Any]]] | None
 

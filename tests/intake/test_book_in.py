@@ -9,7 +9,8 @@ from django.urls import reverse
 from shopfloor.customers.models import Bike, Customer
 from shopfloor.intake.forms import BookInForm
 from shopfloor.jobs.models import Job
-from shopfloor.trade.traits import FIELDS, usual_traits
+from shopfloor.trade.fields import FIELDS
+from shopfloor.trade.traits import usual_traits
 from shopfloor.workshop.models import Person
 from shopfloor.workshop.services import close_on
 from tests.factories import NOON, take_in

@@ -14,8 +14,9 @@ from typing import Any
 
 from shopfloor.journal.values import canonical_json
 from shopfloor.trade.catalogue import catalogue
+from shopfloor.trade.fields import FIELDS, KINDS
 from shopfloor.trade.route import SERVICES, compose
-from shopfloor.trade.traits import FIELDS, KINDS, usual_traits
+from shopfloor.trade.traits import usual_traits
 
 CASES = Path(__file__).parents[2] / "fixtures" / "cases"
 CATALOGUE, ROUTES = CASES / "catalogue.json", CASES / "compose.json"

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from shopfloor.trade import graph
 from shopfloor.trade.added_work import tasks
 from shopfloor.trade.catalogue import catalogue
+from shopfloor.trade.fields import FIELDS, KINDS
 from shopfloor.trade.route import SERVICES, STAGES, compose
 from shopfloor.trade.tables import CATALOGUE
-from shopfloor.trade.traits import FIELDS, KINDS
 
 SENT = json.loads(json.dumps(catalogue()))
 NO_FIELDS_OF_A_STEP = ("tier", "when", "variants", "torques")

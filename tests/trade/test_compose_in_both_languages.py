@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 
 from shopfloor.journal.values import canonical_json
+from shopfloor.trade.fields import FIELDS
 from shopfloor.trade.route import SERVICES, UnknownService, compose
-from shopfloor.trade.traits import FIELDS, UnknownTrait
+from shopfloor.trade.traits import UnknownTrait
 from tests.trade import compose_cases
 from tests.typescript import needs_node, typescript_answers
 

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from shopfloor.trade.fields import FIELDS
 from shopfloor.trade.route import (
     STAGES,
     UnknownService,
@@ -15,7 +16,7 @@ from shopfloor.trade.route import (
     without_step,
 )
 from shopfloor.trade.tables import RowWithoutSource, check_rows, table
-from shopfloor.trade.traits import FIELDS, UnknownTrait, usual_traits
+from shopfloor.trade.traits import UnknownTrait, usual_traits
 
 KINDS = ("road", "mtb", "city", "ebike")
 SERVICES = ("safety", "standard", "full")

@@ -17,11 +17,11 @@ FRONTEND := $(shell find frontend -name node_modules -prune -o -type f ! -name '
 # First, so that a Node which had to be brought by pip is found before an older one.
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
 
-.PHONY: help demo demo-reset build test check format bench wire cases words lock pictures clean
+.PHONY: help demo demo-reset build test check format bench faults wire cases words lock pictures clean
 
 help:
 	@sed -n '1,2s/^# //p' Makefile
-	@echo 'also: build, demo-reset, format, wire, cases, words, lock, pictures, clean;  another port: make demo PORT=8001'
+	@echo 'also: build, demo-reset, faults, format, wire, cases, words, lock, pictures, clean;  another port: make demo PORT=8001'
 
 demo: $(VENV)/.installed $(BUILT)
 	@exec $(PY) -m worker.embedded --demo --port $(PORT)
@@ -45,6 +45,16 @@ format: $(VENV)/.installed-dev frontend/node_modules/.installed
 
 bench: $(VENV)/.installed-dev $(BUILT)
 	@$(PY) tests/bench/run.py
+
+# Simulated phones and the real server through every fault: make faults SEEDS=10000, or SEED=123 to
+# repeat one and have it told. Then each rule broken on purpose, and a real browser and server killed.
+faults: $(VENV)/.installed-dev $(BUILT)
+ifdef SEED
+	@$(PY) tests/faults/run.py --seed $(SEED)
+else
+	@$(PY) tests/faults/run.py --seeds $(or $(SEEDS),500) --start $(or $(START),1) --broken
+	@KILLS=$(or $(KILLS),50) $(PY) -m pytest -q tests/faults/test_kills.py
+endif
 
 # The wire between phone and server: the server's code → OpenAPI → types of the phone.
 wire: $(VENV)/.installed-dev frontend/node_modules/.installed

@@ -9,6 +9,7 @@ import pytest_socket
 
 if TYPE_CHECKING:
     from django.test import Client
+    from playwright.sync_api import Playwright
 
     from shopfloor.workshop.models import Person
 
@@ -68,3 +69,12 @@ def desk(otto: "Person") -> "Client":
     client = Client()
     client.force_login(otto)
     return client
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator["Playwright"]:
+    """Chromium's driver; one thread can have only one."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as driver:
+        yield driver

@@ -137,6 +137,17 @@ def worker(folder: Path) -> Result:
     return pytest(folder, "worker", "-m", "redis", DATABASE_URL=None)
 
 
+def faults(folder: Path) -> Result:
+    """Simulated phones and the real server through every fault; see DEVELOPERS.md."""
+    report = folder / "faults.json"
+    program = [PYTHON, ROOT / "tests" / "faults" / "run.py", "--report", report]
+    ok = run(*program, "--seeds", "500", "--broken", DATABASE_URL=None)
+    if not report.exists():
+        return Result.of(ok=False)
+    counts = json.loads(report.read_text())
+    return Result(passed=counts["passed"], failed=max(counts["failed"], int(not ok)))
+
+
 def browser(folder: Path) -> Result:
     _bring_chromium()
     return pytest(folder, "browser", "-m", "browser", DATABASE_URL=None)
@@ -170,6 +181,7 @@ TESTS: dict[str, Stage] = {
     "server on SQLite": on_sqlite,
     "server on PostgreSQL": on_postgres,
     "worker on Redis": worker,
+    "faults": faults,
     "journeys in Chromium": browser,
 }
 

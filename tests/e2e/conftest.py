@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright
 
 from tests import servers
 from tests.e2e.browser import DESK, LAUNCH, PHONE, Phone, sign_in
@@ -29,13 +29,6 @@ def shop(seeded: Path, tmp_path: Path) -> Iterator[Shop]:
         yield shop
     finally:
         shop.stop()
-
-
-@pytest.fixture(scope="session")
-def playwright() -> Iterator[Playwright]:
-    """Chromium's driver."""
-    with sync_playwright() as driver:
-        yield driver
 
 
 @pytest.fixture(scope="session")

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 
 from tests.faults.simulator import Built, Outcome, outcomes
 
-SHARE = 25
+# So many at a time in one process: its start costs as much as some seeds.
+LARGEST_SHARE = 250
 EVERY_SECONDS = 10
 
 
@@ -58,15 +59,16 @@ class Tally:
 def run_seeds(built: Built, seeds: Sequence[str], workers: int) -> Tally:
     """All seeds, shared among the workers."""
     tally = Tally(wanted=len(seeds))
-    shares = iter([seeds[at : at + SHARE] for at in range(0, len(seeds), SHARE)])
+    share = min(LARGEST_SHARE, -(-len(seeds) // (2 * workers)))
+    shares = iter([seeds[at : at + share] for at in range(0, len(seeds), share)])
 
     def work() -> None:
         while True:
             with tally.lock:
-                share = next(shares, None)
-            if share is None:
+                some = next(shares, None)
+            if some is None:
                 return
-            for outcome in outcomes(built, share):
+            for outcome in outcomes(built, some):
                 tally.add(outcome)
 
     together(work, workers)

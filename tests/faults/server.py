@@ -78,13 +78,14 @@ class Server:
         from tests.faults.shop import Shop
 
         self._bits = bits
+        bits.start("before every seed")
         self._application = application
-        self._shop = Shop()
         self._complaints = Complaints()
         # Most of what it logs is about the faults themselves; errors become part of the answer.
         logging.getLogger().handlers = [self._complaints]
         self._clock = time_machine.travel(datetime(2026, 3, 2, 12, tzinfo=UTC), tick=False)
         self._hands = self._clock.start()
+        self._shop = Shop()
 
     def __call__(self, question: dict[str, Any]) -> dict[str, Any]:
         from tests.faults.killing import Killed, dies_after

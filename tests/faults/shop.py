@@ -21,6 +21,7 @@ from shopfloor.workshop.models import Person, Workshop
 from tests.factories import make_person, make_workshop, take_in
 from tests.routes import make_step, pad_ask
 
+JOBS = (1, 2)
 DEVICE_FIELDS = ("id", "kind", "last_n", "refused_ns", "written_off_at")
 TORQUE = {
     "item": "stem",
@@ -72,7 +73,12 @@ class Shop:
 
     def __init__(self) -> None:
         call_command("migrate", verbosity=0, interactive=False)
-        self._empty = self._copied()
+        empty = self._copied()
+        self._opened: dict[int, tuple[sqlite3.Connection, dict[str, Any]]] = {}
+        for jobs in JOBS:
+            empty.backup(connection.connection)
+            facts = _open_both(jobs)
+            self._opened[jobs] = (self._copied(), facts)
         self._backup: Copy | None = None
 
     def _copied(self) -> sqlite3.Connection:
@@ -83,12 +89,11 @@ class Shop:
 
     def open(self, jobs: int) -> dict[str, Any]:
         """A fresh start: shops, people and jobs, and nothing else."""
-        self._empty.backup(connection.connection)
+        database, facts = self._opened[jobs]
+        database.backup(connection.connection)
         shutil.rmtree(settings.MEDIA_ROOT, ignore_errors=True)
         self._backup = None
-        ours = _open_workshop("The Repair Room", ["otto", "mira", "ivo"], jobs)
-        theirs = _open_workshop("The Other Room", ["sam"], 1)
-        return {"shops": [ours, theirs]}
+        return facts
 
     def back_up(self) -> None:
         """Keep everything as it is now."""
@@ -108,6 +113,12 @@ class Shop:
             shutil.copytree(self._backup.photos, settings.MEDIA_ROOT)
         call_command("new_epoch", stdout=io.StringIO())
         return True
+
+
+def _open_both(jobs: int) -> dict[str, Any]:
+    ours = _open_workshop("The Repair Room", ["otto", "mira", "ivo"], jobs)
+    theirs = _open_workshop("The Other Room", ["sam"], 1)
+    return {"shops": [ours, theirs]}
 
 
 def _open_workshop(name: str, usernames: list[str], jobs: int) -> dict[str, Any]:

@@ -54,7 +54,8 @@ def outcomes(built: Built, seeds: Sequence[str], **wanted: bool) -> Iterator[Out
     command = ["node", str(built.folder / "simulator.mjs"), json.dumps(asked | wanted)]
     process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True)
     lines: Queue[str | None] = Queue()
-    threading.Thread(target=_pour, args=(process, lines), daemon=True).start()
+    pouring = threading.Thread(target=_pour, args=(process, lines), daemon=True)
+    pouring.start()
     told = 0
     try:
         while (line := lines.get(timeout=PATIENCE_SECONDS)) is not None:
@@ -64,7 +65,8 @@ def outcomes(built: Built, seeds: Sequence[str], **wanted: bool) -> Iterator[Out
         yield _stuck(seeds[told], f"no end after {PATIENCE_SECONDS} s")
     finally:
         process.kill()
-        process.wait()
+        pouring.join()
+        process.communicate()
     if process.returncode > 0:
         yield _stuck(seeds[min(told, len(seeds) - 1)], f"ended with {process.returncode}")
 

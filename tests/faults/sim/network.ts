@@ -37,7 +37,7 @@ const FATES: Record<Exclude<Fate, "fine">, number> = {
   "cut down": 8,
   "status before": 6,
   "status after": 5,
-  holed: 4,
+  holed: 12,
   strange: 2,
 };
 const STATUSES = [500, 502, 503, 503, 429, 408, 401, 403, 413];

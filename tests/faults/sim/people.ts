@@ -167,7 +167,7 @@ function words(random: Random): string {
 /** A picture of a size that no other of the run has; some are heavy enough for several chunks. */
 function pictureFor(number: number, random: Random): Picture {
   const [width, height] = [1 + (number % 100), 1 + Math.floor(number / 100)];
-  const padding = random.chance(0.25) ? random.int(100_000, 300_000) : random.int(0, 400);
+  const padding = random.chance(0.12) ? random.int(100_000, 270_000) : random.int(0, 400);
   return { bytes: pngOf(width, height, random.bytes(padding)), width, height };
 }
 

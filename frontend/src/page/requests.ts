@@ -8,6 +8,7 @@ import { clearTrouble, showTrouble } from "./trouble";
 
 type RequestContext = {
   sourceElement: Element;
+  sourceEvent?: Event;
   target?: Element | string;
   swap?: string;
   select?: string;
@@ -70,6 +71,14 @@ function isQuiet(context: RequestContext | undefined): boolean {
   return context?.sourceElement.closest("[data-quiet]") != null;
 }
 
+/** Asked for because of what was announced, not by a person. */
+function isReading(context: RequestContext | undefined): boolean {
+  return context?.sourceEvent?.type.startsWith("bench:") ?? false;
+}
+
+/** Whether what is said to be wrong came of a reading alone; the next reading takes that away, and nothing else. */
+let isOfReading = false;
+
 /** The worker's own sentence where it has one. */
 function sentenceFor(context: RequestContext | undefined): string {
   const plain = context?.response?.headers.get("Content-Type")?.startsWith("text/plain");
@@ -82,17 +91,29 @@ function readAgain(): void {
   document.body.dispatchEvent(new CustomEvent("bench:changed"));
 }
 
+/** 422 carries the form back with its own sentence; it is swapped like any answer. */
+function isRefused(context: RequestContext | undefined): boolean {
+  const status = context?.response?.status ?? 0;
+  return status >= 400 && status !== 422;
+}
+
 function onFailure(event: Event): void {
   const context = contextOf(event);
   if (isQuiet(context)) return;
   showTrouble(sentenceFor(context));
-  readAgain();
+  isOfReading = isReading(context);
+  if (!isOfReading) readAgain();
+}
+
+/** htmx tells of a swap after a refused answer too. */
+function onSwap(event: Event): void {
+  const context = contextOf(event);
+  if (isRefused(context) || isQuiet(context) || (isReading(context) && !isOfReading)) return;
+  clearTrouble();
 }
 
 function onResponseError(event: Event): void {
-  const status = contextOf(event)?.response?.status ?? 0;
-  // 422 carries the form back with its own sentence; it is swapped like any answer.
-  if (status !== 422) onFailure(event);
+  if (isRefused(contextOf(event))) onFailure(event);
 }
 
 export function guardRequests(): void {
@@ -102,7 +123,5 @@ export function guardRequests(): void {
   on("htmx:before:request", onBeforeRequest);
   on("htmx:error", onFailure);
   on("htmx:response:error", onResponseError);
-  on("htmx:after:swap", (event) => {
-    if (!isQuiet(contextOf(event))) clearTrouble();
-  });
+  on("htmx:after:swap", onSwap);
 }

@@ -60,9 +60,7 @@ async function guard(path: string): Promise<Response | undefined> {
 
 async function missing(c: BenchContext): Promise<Response> {
   const frame = await loadFrame(c);
-  return showMissingPage(
-    <MissingPage frame={frame} what={say("missing.page")} path={c.req.path} />,
-  );
+  return showMissingPage(<MissingPage frame={frame} what={say("missing.page")} />);
 }
 
 const FULL_OR_STUCK = 507;

@@ -278,6 +278,18 @@ test("the job says who else has it open, as last heard", async () => {
   expect(await text(PATH)).toContain("Otto has this job open too: Phone 3f2a, today 10:15");
 });
 
+test("a phone at which nobody is set as working is told as a phone", async () => {
+  bench.server.others = [{ job: JOB, by: null, device: "Stand 2", at: NOW.toISOString() }];
+  await bench.syncer.sync({ force: true });
+
+  expect(await text(PATH)).toContain("Another phone has this job open too: Stand 2, today 10:15");
+});
+
+test("where there is no such page nothing is offered to be fetched", async () => {
+  expect(await text("/bench/nowhere")).not.toContain("Fetch and send now");
+  expect(await text("/bench/jobs/unknown")).toContain("Fetch and send now");
+});
+
 test("the row of the next step says what can hurt and where its compound must never go", async () => {
   const never = { key: "grease", title: "Grease", never: "Not on rims" };
   const route = [

@@ -91,11 +91,9 @@ function Heading({ job, clock, others }: HeadingProps) {
       ) : null}
       {others.map(({ by, device, at }) => (
         <p>
-          {say("others.here", {
-            name: nameOf(job, by ?? ""),
-            device,
-            when: whenInWords(at, clock),
-          })}
+          {by
+            ? say("others.here", { name: nameOf(job, by), device, when: whenInWords(at, clock) })
+            : say("others.nobody-here", { device, when: whenInWords(at, clock) })}
         </p>
       ))}
     </header>

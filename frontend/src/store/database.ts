@@ -1,8 +1,9 @@
 /* Opens the phone's database when it is first needed, never at install time, and puts a time limit on every piece of work. */
 import { type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from "idb";
 import { say } from "../words/bench";
-import { type BenchDatabase, DATABASE_NAME, DATABASE_VERSION, upgrade } from "./schema";
+import { type BenchDatabase, DATABASE_NAME, DATABASE_VERSION } from "./schema";
 import { later } from "./timers";
+import { upgrade } from "./upgrade";
 
 export type Database = IDBPDatabase<BenchDatabase>;
 

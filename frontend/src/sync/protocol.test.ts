@@ -19,6 +19,7 @@ import {
   NOW,
   OTTO,
   WORKSHOP,
+  writeMany,
 } from "../testing/bench";
 
 const OTHER_JOB = "0190a000-0000-7000-8000-00000000000b";
@@ -226,7 +227,7 @@ test("the request says what is on the screen, how the storage stands and what wi
 });
 
 test("while further entries follow, each request says so and how many", async () => {
-  for (let n = 0; n < 1001; n += 1) await appendEntry({ ...note(`${n}`), job: OTHER_JOB });
+  await writeMany(1001, OTHER_JOB);
   const before = bench.server.questions.length;
   await sync();
 

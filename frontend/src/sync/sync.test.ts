@@ -15,6 +15,7 @@ import {
   makeBench,
   makeEntry,
   NOW,
+  writeMany,
 } from "../testing/bench";
 
 let bench: Bench;
@@ -80,7 +81,7 @@ test("many entries come in several pages without a hole", async () => {
 });
 
 test("a thousand entries written offline go in batches of 1000", async () => {
-  for (let n = 0; n < 1001; n += 1) await appendEntry({ ...tick(), job: v7() });
+  await writeMany(1001, v7());
   await sync();
 
   const sizes = bench.server.questions

@@ -5,7 +5,7 @@ import { v7 } from "uuid";
 import { createApp } from "../app";
 import type { Entry } from "../journal/entry";
 import type { Ask, Step } from "../journal/route";
-import { closeDatabase } from "../store/database";
+import { closeDatabase, edit } from "../store/database";
 import { enrol } from "../store/enrolment";
 import type { JobHeader, WorkshopInfo } from "../store/schema";
 import { createSyncer, type Syncer } from "../sync/loop";
@@ -166,6 +166,17 @@ export function makeEntry(entry: Partial<Entry> = {}): Entry {
     supersedes: [],
     ...entry,
   };
+}
+
+/** Many own entries that wait, put there at one go: one by one they take a slow machine too long. */
+export async function writeMany(count: number, job: string): Promise<void> {
+  await edit(["entries", "meta"], async (tx) => {
+    for (let n = 1; n <= count; n += 1) {
+      const entry = makeEntry({ job, device: DEVICE, n, by: MIRA, at: NOW.toISOString() });
+      await tx.objectStore("entries").put({ id: entry.id, job, entry, own: true, unsent: n });
+    }
+    await tx.objectStore("meta").put(count, "n");
+  });
 }
 
 export const NOW = new Date("2026-03-02T10:15:00.000Z");

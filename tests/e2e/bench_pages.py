@@ -1,5 +1,7 @@
 """Every page of the bench, on a job where there is something of everything."""
 
+import json
+
 from playwright.sync_api import Page
 
 from tests.e2e.shop import Shop
@@ -36,17 +38,23 @@ print(json.dumps([str(job.id), step["key"], ask["item"]]))
 
 def prepare(shop: Shop) -> list[str]:
     """The job's id, and the step and the item that two phones disagree about."""
-    import json
-
     return list(json.loads(shop.run(PREPARE)))
+
+
+def fetch_now(page: Page) -> None:
+    """As by the button of the page of kept things: what others wrote is here at once."""
+    page.goto("/bench/kept")
+    page.evaluate("() => fetch('/bench/sync', { method: 'POST' }).then((done) => done.text())")
+    page.reload()
 
 
 def bench_pages(page: Page, shop: Shop) -> list[str]:
     """The addresses, once the phone has the job."""
     number, step, item = prepare(shop)
     job = f"/bench/jobs/{number}"
+    fetch_now(page)
     page.goto(job)
-    page.locator(f"[data-conflict='ask:{step}:{item}:found']").wait_for(timeout=20_000)
+    page.locator(f"[data-conflict='ask:{step}:{item}:found']").wait_for()
     check = page.locator("li.step", has_text="second person").locator("a.step-title").first
     photo = page.locator("figure.photo a").first.get_attribute("href")
     pages = ["/bench/", job, f"{job}/steps/{step}", str(check.get_attribute("href")), str(photo)]

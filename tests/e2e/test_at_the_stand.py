@@ -6,7 +6,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from tests.e2e.bench_pages import prepare
+from tests.e2e.bench_pages import fetch_now, prepare
 from tests.e2e.browser import Phone, open_bench
 from tests.e2e.shop import Shop, until
 
@@ -60,9 +60,9 @@ def test_a_tick_and_hands_are_taken_back_in_one_tap(shop: Shop, phone: Phone, jo
 def test_forgotten_hands_are_asked_about_and_come_off_when_somebody_left(shop: Shop, phone: Phone):
     job = prepare(shop)[0]
     page = open_bench(phone.open(), "mira")
-    page.goto("/bench/kept")
+    fetch_now(page)
     question = page.locator(".hands-question")
-    expect(question).to_contain_text("Still hands on", timeout=20_000)
+    expect(question).to_contain_text("Still hands on")
     question.get_by_role("button", name="Still on it").click()
     expect(page.locator(".running")).to_contain_text("3 h 0")
     page.reload()
@@ -152,6 +152,7 @@ def test_a_photo_is_taken_in_one_tap_and_shown_at_once(
 def test_a_photo_of_another_phone_comes_small_by_itself(shop: Shop, phone: Phone):
     page = open_bench(phone.open(), "mira")
     job = f"/bench/jobs/{prepare(shop)[0]}"
+    fetch_now(page)
     page.goto(job)
     photo = page.locator("#photos figure", has_text="As Ned saw it")
     expect(photo.locator("img")).to_be_visible(timeout=30_000)
@@ -163,9 +164,10 @@ def test_a_photo_of_another_phone_comes_small_by_itself(shop: Shop, phone: Phone
 def test_two_phones_that_disagree_are_settled_without_signal(shop: Shop, phone: Phone):
     job, step, item = prepare(shop)
     page = open_bench(phone.open(), "mira")
+    fetch_now(page)
     page.goto(f"/bench/jobs/{job}")
     notice = page.locator(f"[data-conflict='ask:{step}:{item}:found']")
-    expect(notice.locator("button.take").nth(1)).to_be_visible(timeout=20_000)
+    expect(notice.locator("button.take").nth(1)).to_be_visible()
     entries = notice.locator("button.take").count()
     shop.kill()
     value = notice.locator(".take-value").first.inner_text()

@@ -36,11 +36,11 @@ export function KeptPage(screen: KeptScreen) {
       title={say("kept.title")}
       {...(device ? { back: { href: "/bench/", word: say("frame.jobs") } } : {})}
       refresh="/bench/kept"
+      foot={<Actions screen={screen} />}
     >
       <h1>{say("kept.title")}</h1>
       {device ? <p>{`${truthSentence(frame.truth)}.`}</p> : <SignedOut screen={screen} />}
       <Troubles frame={frame} />
-      <Actions screen={screen} />
       <Waiting screen={screen} />
       <Refused items={screen.refused} clock={frame.truth.clock} enrolled={device !== ""} />
       <Lost screen={screen} />
@@ -75,7 +75,7 @@ function Troubles({ frame }: { frame: Frame }) {
 function Actions({ screen }: { screen: KeptScreen }) {
   const isOut = screen.device === "" || screen.frame.truth.facts.problem === "sign-in";
   return (
-    <div class="button-row">
+    <div class="sticky lone button-row">
       {screen.device ? (
         <form method="post" action="/bench/kept/send">
           <button type="submit" class="button primary large">

@@ -37,7 +37,7 @@ export function NoteForm({ job, values }: { job: JobView; values: NoteValues }) 
       <Hidden values={{ step: values.step }} />
       {step ? <p class="soft">{say("note.about", { step: step.title })}</p> : null}
       <Field id="text" label={say("note.what")} error={values.error}>
-        <textarea id="text" name="text" rows={5} maxlength={4000} autofocus>
+        <textarea id="text" name="text" rows={8} maxlength={4000} autofocus>
           {values.text}
         </textarea>
       </Field>

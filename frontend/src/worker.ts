@@ -1,5 +1,6 @@
 /* The server on the phone: answers everything under /bench/ from what is kept here, and sends when there is signal. */
 import { createApp } from "./app";
+import { answerLine } from "./line";
 import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./precache";
 import { sayPlainly } from "./routes/respond";
 import { createTeller, type Teller } from "./routes/teller";
@@ -99,10 +100,18 @@ self.addEventListener("activate", (event) => {
 });
 
 self.addEventListener("message", (event) => {
+  const kind = (event.data as { kind?: string } | null)?.kind;
   // Only a person's own wish replaces the version that is at work.
-  if ((event.data as { kind?: string } | null)?.kind === "take-over")
-    event.waitUntil(self.skipWaiting());
+  if (kind === "take-over") event.waitUntil(self.skipWaiting());
+  const port = event.ports[0];
+  if (kind === "line" && port) answerLine(port, location.href, answerForm);
 });
+
+/** The page asks for a sync often enough that this worker is there while what was kept is sent. */
+async function answerForm(request: Request): Promise<Response> {
+  await learnt;
+  return app.fetch(request, { waitUntil: (promise) => void promise.catch(() => undefined) });
+}
 
 self.addEventListener("sync", (event) => {
   const { tag } = event as SyncEvent;

@@ -10,7 +10,8 @@ from tests.e2e.shop import Shop
 
 pytestmark = pytest.mark.browser
 OPEN_JOB = "str(Job.objects.filter(place='on the stand').order_by('number').first().pk)"
-# What was kept just now is told after a tap only; the rest is this page's own bookkeeping.
+# What was kept just now is told after a tap only, photos come when they come, and the rest is this
+# page's own bookkeeping.
 DIFFERENCE = """
 async () => {
   const parser = new DOMParser();
@@ -18,7 +19,7 @@ async () => {
   const anew = parser.parseFromString(await answer.text(), 'text/html');
   const plain = (page) => {
     const body = page.body.cloneNode(true);
-    const own = body.querySelectorAll('#kept, #trouble, #new-version, #truth');
+    const own = body.querySelectorAll('#kept, #trouble, #new-version, #truth, #photos');
     for (const node of own) node.remove();
     for (const node of body.querySelectorAll('*')) {
       node.removeAttribute('data-htmx-powered');

@@ -6,6 +6,7 @@ import { listenForChanges } from "./changes";
 import { startClock } from "./clock";
 import { keepFocus } from "./focus";
 import { startKeptLine } from "./kept-line";
+import { openLine } from "./line";
 import { startPad } from "./pad";
 import { startPhotos } from "./photos";
 import { guardRequests } from "./requests";
@@ -17,6 +18,7 @@ import { startWho } from "./who";
 declare const BENCH_WORDS: Languages;
 
 void learnLanguage(catalogue, "page", [document.documentElement.lang], BENCH_WORDS, fetch);
+openLine();
 guardRequests();
 listenForChanges();
 startPad();

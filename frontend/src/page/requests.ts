@@ -3,6 +3,7 @@ import { v7 } from "uuid";
 import { say } from "../words/page";
 import { applyAnswer } from "./answers";
 import { htmx } from "./htmx-setup";
+import { line } from "./line";
 import { pageId } from "./page-id";
 import { clearTrouble, showTrouble } from "./trouble";
 
@@ -46,11 +47,17 @@ function onConfigure(event: Event): void {
   if (context.request.method !== "GET") context.request.headers["X-Entry-Id"] = v7();
 }
 
+async function askByLine({ request }: RequestContext): Promise<Response | undefined> {
+  const { method, action: url, headers, body } = request;
+  if (method !== "POST" || !(body instanceof URLSearchParams)) return undefined;
+  return line.ask({ url, headers, body: body.toString() });
+}
+
 const DONE = 204;
 
 /** The answer, unless it is on the page already: then nothing is left for htmx to swap. */
 async function fetchAndApply(context: RequestContext, ...asked: Fetching): Promise<Response> {
-  const response = await fetchWithRetry(...asked);
+  const response = (await askByLine(context)) ?? (await fetchWithRetry(...asked));
   const { target, swap = "" } = context;
   if (response.status !== 200 || context.select || !(target instanceof Element)) return response;
   if (swap !== "outerMorph" || response.headers.has("HX-Retarget")) return response;

@@ -36,6 +36,7 @@ def test_a_refusal_outlasts_the_page_being_read_again(shop: Shop, phone: Phone):
 
     expect(page.get_by_role("alert")).to_have_text("No room left.")
     expect(page.get_by_role("alert")).to_be_in_viewport()
+    expect(page.locator("#who summary")).to_be_in_viewport()
     tick.click()
     expect(tick).to_have_attribute("aria-pressed", "true")
     expect(page.get_by_role("alert")).to_have_count(0)

@@ -7,6 +7,7 @@ type Asked = { headers: Record<string, string>; body: object };
 
 /** Opens the bench as a person does who wants to work; `anew` also where the phone is known already. */
 export async function joinShop(shift: Shift, phone: Phone, anew = false): Promise<void> {
+  phone.reload();
   const said = await phone.tell("GET", "/bench/device");
   const state = JSON.parse(said.text) as State;
   if (anew || !state.enrolled || state.sign_in_again || state.revoked)

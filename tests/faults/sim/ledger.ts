@@ -35,10 +35,11 @@ export class Ledger {
     return true;
   }
 
-  /** All that only this disk has is gone. */
-  forget(phone: Phone): void {
+  /** All that only this disk has is gone; of what had been sent, what a restore took since. */
+  forget(phone: Phone, onServer: ReadonlySet<string>): void {
     for (const row of phone.disk.rows<EntryRow>("entries")) {
       if (row.unsent !== undefined) this.gone.set(row.id, row.entry);
+      else if (row.own && !onServer.has(row.id)) this.restoredAway.add(row.id);
     }
     for (const row of phone.disk.rows<RefusedRow>("refused")) this.gone.set(row.id, row.entry);
     for (const row of phone.disk.rows<PhotoRow>("photos")) this.photosGone.add(row.sha256);

@@ -1,6 +1,7 @@
 /* What goes wrong: with the signal, the worker, the browser, the battery, the storage, the server. */
 import { joinShop } from "./joining";
 import type { Phone } from "./phone";
+import { pictureOf } from "./picture";
 import { type Step, wrongClock } from "./plan";
 import type { Random } from "./random";
 import type { Shift } from "./shift";
@@ -67,16 +68,16 @@ function stranger(shift: Shift, phone: Phone, _: Step, random: Random): void {
 }
 
 function evict(shift: Shift, phone: Phone): void {
-  shift.ledger.forget(phone);
+  shift.ledger.forget(phone, entriesAtServer(shift));
   phone.evict();
-  phone.forgetBackground();
+  phone.background.forget();
 }
 
 function loseIt(shift: Shift, phone: Phone): void {
   if (shift.present().filter((each) => each.shop === phone.shop).length < 2) return;
-  shift.ledger.forget(phone);
+  shift.ledger.forget(phone, entriesAtServer(shift));
   phone.closeBrowser();
-  phone.forgetBackground();
+  phone.background.forget();
   phone.gone = true;
 }
 
@@ -88,12 +89,14 @@ function clone(shift: Shift, phone: Phone): void {
   copy.note(`is a copy of ${phone.name}`);
 }
 
+function entriesAtServer(shift: Shift): Set<string> {
+  return new Set(pictureOf(shift).flatMap((shop) => shop.entries.map(({ wire }) => wire.id)));
+}
+
 function restore(shift: Shift): void {
   if (!shift.server.restore()) return;
   shift.wasRestored = true;
-  const shops = shift.server.picture().shops as Array<{ entries: Array<{ wire: { id: string } }> }>;
-  const ids = new Set(shops.flatMap((shop) => shop.entries.map((each) => each.wire.id)));
-  shift.ledger.restored(ids, shift.present());
+  shift.ledger.restored(entriesAtServer(shift), shift.present());
 }
 
 function deviceOf(phone: Phone): string | undefined {

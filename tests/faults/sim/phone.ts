@@ -1,4 +1,5 @@
 /* One phone: a disk that stays, a worker that comes and goes, and a person who taps on it. */
+import { Background, keep } from "./background";
 import { Channels, cachesOf } from "./channel";
 import { Disk, type Handles } from "./disk";
 import { namesFor, ORIGIN } from "./globals";
@@ -55,7 +56,7 @@ export class Phone {
   readonly #parts: PhoneParts;
   readonly #locks: Locks;
   readonly #channels: Channels;
-  #background: Owner | undefined;
+  readonly background: Background;
 
   constructor(parts: PhoneParts) {
     this.#parts = parts;
@@ -67,6 +68,7 @@ export class Phone {
     const later = (owner: Owner, run: () => void) => this.after(0, owner, run);
     this.#locks = new Locks(later);
     this.#channels = new Channels(later);
+    this.background = new Background(this);
   }
 
   /** An event of this phone: its database works while it runs. */
@@ -122,7 +124,7 @@ export class Phone {
           run.listeners.set(type, [...(run.listeners.get(type) ?? []), handle]);
         },
         channel: this.#channels.face(run),
-        background: () => this.#askForBackground(),
+        background: () => this.background.ask(),
         trouble: (error) => trouble(`${this.name}: ${explain(error)}`),
         isOnline: () => this.line.online,
         persisted: this.name.length % 2 === 0,
@@ -170,6 +172,13 @@ export class Phone {
     this.disk.evict();
   }
 
+  /** The page is loaded anew: whatever the old one waited for it will not hear. */
+  reload(): Owner {
+    if (this.page) this.page.alive = false;
+    this.page = undefined;
+    return this.openBrowser();
+  }
+
   openBrowser(): Owner {
     this.page ??= { alive: true };
     return this.page;
@@ -215,28 +224,7 @@ export class Phone {
       });
     });
   }
-
-  /** The browser wakes the worker when there is signal, in Chromium. */
-  #askForBackground(): void {
-    if (this.#background?.alive) return;
-    const asked: Owner = { alive: true };
-    this.#background = asked;
-    const look = () => {
-      if (!this.line.online || this.gone) return void this.after(5_000, asked, look);
-      asked.alive = false;
-      for (const handle of this.worker().listeners.get("sync") ?? [])
-        handle({ tag: "bench-sync", waitUntil: keep });
-    };
-    this.after(this.random.between(500, 20_000), asked, look);
-  }
-
-  /** No more waking: whatever was asked for is forgotten with the browser's data. */
-  forgetBackground(): void {
-    if (this.#background) this.#background.alive = false;
-  }
 }
-
-const keep = (promise: Promise<unknown>): void => void promise.catch(() => undefined);
 
 async function answerOf(run: Run, request: Request): Promise<Answer> {
   let answered: Promise<Response> | undefined;

@@ -130,8 +130,17 @@ function faultSteps(random: Random, size: Size): Undrawn[] {
       steps.push(step(random, size, random.pick(kinds), random.between(0, size.lengthMs)));
     }
   }
-  if (steps.some((each) => each.what === "restore")) {
-    steps.push(step(random, size, "back up", random.between(0, size.lengthMs / 2)));
+  const restore = steps.find((each) => each.what === "restore");
+  if (restore) steps.push(...aroundRestore(random, size, restore.at));
+  return steps;
+}
+
+/** A backup long enough before, and phones that hear of the restore and are stopped over it. */
+function aroundRestore(random: Random, size: Size, at: number): Undrawn[] {
+  const steps = [step(random, size, "back up", at * random.next())];
+  for (let heard = random.int(0, 2); heard > 0; heard -= 1) {
+    const ends = step(random, size, random.pick(["stop worker", "power cut"]), at + 50);
+    steps.push(ends, { ...ends, what: "sync", at: ends.at + 3 * random.int(1, 400) });
   }
   return steps;
 }

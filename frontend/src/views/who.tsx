@@ -5,8 +5,10 @@ import type { Frame } from "./layout";
 
 export function Who({ frame }: { frame: Frame }) {
   const { person, workshop } = frame;
+  // A phone that came by a code has nobody at work yet: that is the first thing to say.
+  const isAsking = workshop !== undefined && person === undefined;
   return (
-    <details id="who" class="who">
+    <details id="who" class="who" open={isAsking}>
       <summary class="home">
         <span class="hidden-text">{say("frame.at-work")} </span>
         <span class="who-name">{person?.name ?? say("frame.who")}</span>

@@ -162,12 +162,13 @@ function checkPictures(shift: Shift, shop: ServerShop, at: number): void {
   const rows = shift.present().flatMap((phone) => phone.disk.rows<PhotoRow>("photos"));
   const held = new Set(rows.map((row) => row.sha256));
   const refused = new Set(rows.flatMap((row) => (row.refused === undefined ? [] : row.sha256)));
-  for (const [sha256, { width, height, shop: home, entry }] of shift.ledger.pictures) {
+  for (const [sha256, { width, height, shop: home, entry, phone }] of shift.ledger.pictures) {
     if (home !== at) continue;
     const stored = shop.photos[sha256];
     if (stored && (stored[0] !== width || stored[1] !== height))
       shift.fail(`photo ${sha256} is another picture at the server`);
-    const isGone = shift.ledger.photosGone.has(sha256) && !held.has(sha256);
+    const isGone =
+      isLeftBehind(shift, phone) || (shift.ledger.photosGone.has(sha256) && !held.has(sha256));
     if (!stored && !refused.has(sha256) && !isGone) shift.fail(`LOST: photo ${sha256} of ${entry}`);
   }
 }
@@ -177,7 +178,7 @@ function checkWalkIns(shift: Shift, shop: ServerShop, at: number): void {
   type Row = { id: string; refused?: string };
   const rows = shift.present().flatMap((phone) => phone.disk.rows<Row>("walk_ins"));
   const refused = new Set(rows.filter((row) => row.refused !== undefined).map((row) => row.id));
-  for (const [job, { shop: home, bike }] of shift.ledger.walkIns) {
+  for (const [job, { shop: home, bike, phone }] of shift.ledger.walkIns) {
     const opened = shop.jobs[job];
     if (home !== at) {
       if (opened) shift.fail(`walk-in ${job} was opened in another workshop`);
@@ -187,8 +188,8 @@ function checkWalkIns(shift: Shift, shop: ServerShop, at: number): void {
       shift.fail(`walk-in ${job} is “${opened.bike}” at the desk, not “${bike}”`);
     if (opened && opened.openings !== 1)
       shift.fail(`walk-in ${job} was opened ${opened.openings} times`);
-    if (!opened && !refused.has(job) && !shift.ledger.walkInsGone.has(job))
-      shift.fail(`LOST: walk-in ${job}`);
+    const isGone = isLeftBehind(shift, phone) || shift.ledger.walkInsGone.has(job);
+    if (!opened && !refused.has(job) && !isGone) shift.fail(`LOST: walk-in ${job}`);
   }
 }
 

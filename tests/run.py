@@ -141,7 +141,7 @@ def faults(folder: Path) -> Result:
     """Simulated phones and the real server through every fault; see DEVELOPERS.md."""
     report = folder / "faults.json"
     program = [PYTHON, ROOT / "tests" / "faults" / "run.py", "--report", report]
-    ok = run(*program, "--seeds", "100", "--broken", DATABASE_URL=None)
+    ok = run(*program, "--seeds", "200", "--broken", DATABASE_URL=None)
     if not report.exists():
         return Result.of(ok=False)
     counts = json.loads(report.read_text())

@@ -72,7 +72,7 @@ def test_a_finding_becomes_a_question_and_its_answer_reaches_the_stand(
 
     bench.goto(f"/bench/jobs/{job}")
     agreed = bench.locator("[id^=finding-]", has_text=YES)
-    expect(agreed).to_contain_text("agreed", timeout=20_000)
+    expect(agreed).to_contain_text("agreed", timeout=60_000)
     expect(bench.locator("[id^=finding-]", has_text=NO)).to_contain_text("declined: leave it")
     expect(bench.locator("li.step", has_text="added").first).to_be_visible()
     desk.goto(f"/jobs/{job}/")

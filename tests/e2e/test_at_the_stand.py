@@ -155,7 +155,7 @@ def test_a_photo_of_another_phone_comes_small_by_itself(shop: Shop, phone: Phone
     fetch_now(page)
     page.goto(job)
     photo = page.locator("#photos figure", has_text="As Ned saw it")
-    expect(photo.locator("img")).to_be_visible(timeout=30_000)
+    expect(photo.locator("img")).to_be_visible(timeout=60_000)
     shop.kill()
     page.reload()
     expect(photo.locator("img")).to_be_visible()

@@ -173,6 +173,11 @@ function checkPictures(shift: Shift, shop: ServerShop, at: number): void {
   }
 }
 
+/** Its phone is gone with it, or somebody took it off the list. */
+function isWalkInGone(shift: Shift, job: string, phone: Phone): boolean {
+  return isLeftBehind(shift, phone) || shift.ledger.walkInsGone.has(job);
+}
+
 /** Each bike taken in at a stand has its job at the desk, or is shown as refused on its phone. */
 function checkWalkIns(shift: Shift, shop: ServerShop, at: number): void {
   type Row = { id: string; refused?: string };
@@ -188,8 +193,8 @@ function checkWalkIns(shift: Shift, shop: ServerShop, at: number): void {
       shift.fail(`walk-in ${job} is “${opened.bike}” at the desk, not “${bike}”`);
     if (opened && opened.openings !== 1)
       shift.fail(`walk-in ${job} was opened ${opened.openings} times`);
-    const isGone = isLeftBehind(shift, phone) || shift.ledger.walkInsGone.has(job);
-    if (!opened && !refused.has(job) && !isGone) shift.fail(`LOST: walk-in ${job}`);
+    if (!opened && !refused.has(job) && !isWalkInGone(shift, job, phone))
+      shift.fail(`LOST: walk-in ${job}`);
   }
 }
 

@@ -113,6 +113,20 @@ def take_back(*, job: str, at: datetime, draw: random.Random) -> dict[str, Any]:
     return {}
 
 
+def collect(*, job: str, at: datetime, draw: random.Random) -> dict[str, Any]:
+    """The customer has the bike."""
+    row = _job(job)
+    handover.collect_job(job=row, by=_manager(row), at=at)
+    return {}
+
+
+def cancel(*, job: str, at: datetime, draw: random.Random) -> dict[str, Any]:
+    """The job will not be done."""
+    row = _job(job)
+    handover.cancel_job(job=row, reason="The frame is cracked.", by=_manager(row), at=at)
+    return {}
+
+
 def revoke(*, device: str, at: datetime, draw: random.Random) -> dict[str, Any]:
     """A phone may not speak any more."""
     row = Device.objects.filter(pk=device).first()
@@ -132,5 +146,8 @@ def write_off(*, device: str, at: datetime, draw: random.Random) -> dict[str, An
 
 ACTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     one.__name__: one
-    for one in (offer, answer, withdraw, promise, release, take_back, revoke, write_off)
+    for one in (
+        *(offer, answer, withdraw, promise, release, take_back, collect, cancel),
+        *(revoke, write_off),
+    )
 }

@@ -11,7 +11,7 @@ export type Device = {
   written_off_at: string | null;
 };
 type Stored = { seq: number; n: number; wire: Entry; device_id: string; job_id: string };
-type ServerJob = {
+export type ServerJob = {
   state: JobState;
   place: string;
   missing: Record<string, number[]>;

@@ -54,6 +54,11 @@ const FAULTS: Record<string, { share: number; times: [number, number]; steps: st
     times: [2, 6],
     steps: ["offer", "answer", "withdraw", "promise", "release", "release", "take_back"],
   },
+  endings: {
+    share: 0.2,
+    times: [1, 2],
+    steps: ["collect", "cancel"],
+  },
   "walk-ins": { share: 0.25, times: [1, 3], steps: ["walk-in"] },
   "other shop": { share: 0.06, times: [1, 2], steps: ["move"] },
   strangers: { share: 0.2, times: [1, 2], steps: ["stranger"] },

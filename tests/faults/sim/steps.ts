@@ -1,4 +1,5 @@
 /* How each thing of a plan happens. */
+import type { Entry } from "../../../frontend/src/journal/entry";
 import { joinShop } from "./joining";
 import { type Happening, MISHAPS } from "./mishaps";
 import { type Seen, TAPPED, type Tap, tapFor, walkInTap } from "./people";
@@ -119,9 +120,14 @@ async function sendAgain(_: Shift, phone: Phone): Promise<void> {
   await phone.tell("POST", "/bench/kept/send");
 }
 
+type EntryRow = { entry: Entry };
+
 async function look(shift: Shift, phone: Phone, step: Step): Promise<void> {
   const job = jobFor(shift, phone, step);
-  const paths = ["/bench/", "/bench/kept", "/bench/truth", ...(job ? [`/bench/jobs/${job}`] : [])];
+  const photo = phone.disk.rows<EntryRow>("entries").find(({ entry }) => entry.kind === "photo");
+  const paths = ["/bench/", "/bench/kept", "/bench/truth", "/bench/kept/export"];
+  if (job) paths.push(`/bench/jobs/${job}`, `/bench/jobs/${job}/history`);
+  if (photo) paths.push(`/bench/photos/${photo.entry.body.sha256}`);
   const answer = await phone.tell("GET", paths[step.at % paths.length] ?? "/bench/");
   if (answer.status >= 500 && answer.status !== 503 && answer.status !== 507)
     shift.fail(`${phone.name} could not show its pages: ${answer.status} ${answer.text}`);

@@ -23,6 +23,8 @@ type Registration = ServiceWorkerRegistration & {
   sync?: { register: (tag: string) => Promise<void> };
 };
 
+/** The typeface, without the letters that few words need. */
+const FONT = /-latin-wght-normal-.*\.woff2$/;
 const SYNC_TAG = "bench-sync";
 
 const channel = new BroadcastChannel("bench");
@@ -77,6 +79,7 @@ const app = createApp({
   changed,
   assets: {
     css: file("bench.css"),
+    font: Object.values(BENCH_FILES).find((address) => FONT.test(address)) ?? "",
     page: file("page.js"),
     scan: file("scan.js"),
     manifest: file("manifest.webmanifest"),

@@ -236,6 +236,7 @@ export function connect(server: FakeServer, at = NOW): Bench {
     scan: "/static/scan.js",
     manifest: "/static/m",
     icon: "/static/i.png",
+    font: "/static/f.woff2",
   };
   const app = createApp({ ...deps, syncer, assets });
   return {

@@ -9,7 +9,14 @@ import { type Kept, KeptLine } from "./kept-line";
 import { type Truth, TruthLine } from "./truth";
 import { Who } from "./who";
 
-export type Assets = { css: string; page: string; scan: string; manifest: string; icon: string };
+export type Assets = {
+  css: string;
+  font: string;
+  page: string;
+  scan: string;
+  manifest: string;
+  icon: string;
+};
 
 export type Frame = {
   assets: Assets;
@@ -50,6 +57,7 @@ function Head({ frame, title, script }: Pick<LayoutProps, "frame" | "title" | "s
       <title>{`${title} · ${frame.workshop?.name ?? say("frame.bench")}`}</title>
       <meta name="theme-color" media="(prefers-color-scheme: light)" content="#fafbfa" />
       <meta name="theme-color" media="(prefers-color-scheme: dark)" content="#191f1d" />
+      <link rel="preload" as="font" type="font/woff2" href={frame.assets.font} crossorigin="" />
       <link rel="stylesheet" href={frame.assets.css} />
       <link rel="manifest" href={frame.assets.manifest} />
       <link rel="icon" href={frame.assets.icon} />

@@ -74,6 +74,19 @@ export async function reach(fetcher: Fetch, url: string, init: RequestInit): Pro
   }
 }
 
+/** Not the page of somebody on the way who answers everything with 200. */
+export function isPicture({ ok, headers }: Response): boolean {
+  return ok && (headers.get("Content-Type") ?? "").startsWith("image/");
+}
+
+export function refuseWhatIsNoPicture(response: Response): void {
+  if (isPicture(response)) return;
+  throw new ServerTrouble(
+    response.status,
+    say("sync.unreadable", { where: say("sync.whole-answer") }),
+  );
+}
+
 type Said = { code?: unknown; message?: unknown; epoch?: unknown } | null;
 
 export async function refuseBadStatus(response: Response): Promise<void> {

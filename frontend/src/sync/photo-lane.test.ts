@@ -87,6 +87,18 @@ test("a server that never agrees on the place is left alone until later", async 
   expect((await countKept()).photos).toBe(1);
 });
 
+test("a page of somebody on the way is neither the server's word nor a picture", async () => {
+  await takePhoto("a", 9);
+  const page = { headers: { "Content-Type": "text/html" } };
+  vi.spyOn(bench.server.photos, "answer").mockImplementation(
+    async () => new Response("<h1>Welcome</h1>", page),
+  );
+  const outcome = await send();
+
+  expect(outcome.ok).toBe(false);
+  expect((await countKept()).photos).toBe(1);
+});
+
 test("what the server has already is not sent again", async () => {
   const sha256 = await takePhoto("a", 9);
   bench.server.photos.whole.set(sha256, new Uint8Array(9));

@@ -4,7 +4,7 @@ import { findUnsentPhoto, markPhotoRefused, markPhotoSent } from "../store/photo
 import type { PhotoRow } from "../store/schema";
 import { yieldTurn } from "../store/turns";
 import { say } from "../words/bench";
-import { type Fetch, reach, refuseBadStatus } from "./exchange";
+import { type Fetch, isPicture, reach, refuseBadStatus, refuseWhatIsNoPicture } from "./exchange";
 import { describe, ServerTrouble } from "./problems";
 import { fetchThumbs } from "./thumb-lane";
 
@@ -76,7 +76,10 @@ async function upload(fetcher: Fetch, token: string, photo: PhotoRow): Promise<v
 async function askOffset(fetcher: Fetch, token: string, photo: PhotoRow): Promise<number> {
   const headers = { Authorization: `Bearer ${token}` };
   const response = await reach(fetcher, `/api/photos/${photo.sha256}`, { method: "HEAD", headers });
-  if (response.ok) return photo.bytes.byteLength;
+  if (response.ok) {
+    refuseWhatIsNoPicture(response);
+    return photo.bytes.byteLength;
+  }
   if (response.status !== 404) await refuseBadStatus(response);
   return offsetIn(response, photo) ?? 0;
 }
@@ -119,5 +122,5 @@ export async function fetchPhoto(fetcher: Fetch, sha256: string): Promise<ArrayB
   const response = await reach(fetcher, `/api/photos/${sha256}`, { method: "GET", headers }).catch(
     () => undefined,
   );
-  return response?.ok ? response.arrayBuffer() : undefined;
+  return response && isPicture(response) ? response.arrayBuffer() : undefined;
 }

@@ -8,7 +8,7 @@ import {
   type Wanted,
 } from "../store/thumbs";
 import { yieldTurn } from "../store/turns";
-import { reach, refuseBadStatus } from "./exchange";
+import { reach, refuseBadStatus, refuseWhatIsNoPicture } from "./exchange";
 import type { PhotoDeps } from "./photo-lane";
 
 const AT_ONCE = 50;
@@ -45,6 +45,7 @@ async function fetchOne(deps: PhotoDeps, token: string, wanted: Wanted): Promise
     return false;
   }
   await refuseBadStatus(response);
+  refuseWhatIsNoPicture(response);
   await keepThumb(wanted, await response.arrayBuffer());
   return true;
 }

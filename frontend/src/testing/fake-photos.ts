@@ -2,6 +2,8 @@
 
 type Part = { bytes: Uint8Array; length: number };
 
+const PICTURE = { "Content-Type": "image/jpeg" };
+
 export class FakePhotos {
   whole = new Map<string, Uint8Array>();
   parts = new Map<string, Part>();
@@ -21,13 +23,15 @@ export class FakePhotos {
   }
 
   private head(sha256: string): Response {
-    if (this.whole.has(sha256)) return new Response(null, { status: 200 });
+    if (this.whole.has(sha256)) return new Response(null, { status: 200, headers: PICTURE });
     return placeOf(404, this.parts.get(sha256)?.bytes.length ?? 0);
   }
 
   private get(sha256: string): Response {
     const bytes = this.whole.get(sha256);
-    return bytes ? new Response(bytes.slice()) : new Response(null, { status: 404 });
+    return bytes
+      ? new Response(bytes.slice(), { headers: PICTURE })
+      : new Response(null, { status: 404 });
   }
 
   private async patch(sha256: string, request: Request): Promise<Response> {

@@ -3,7 +3,7 @@ import { findStorage, protectAfterWriting } from "./storage";
 
 const EVERY_MS = 20_000;
 
-async function askForSync(trigger: "page" | "online"): Promise<void> {
+async function askForSync(trigger: "seen" | "online" | "timer"): Promise<void> {
   if (document.visibilityState !== "visible") return;
   const headers = {
     "X-Trigger": trigger,
@@ -15,9 +15,9 @@ async function askForSync(trigger: "page" | "online"): Promise<void> {
 }
 
 export function startSync(): void {
-  void askForSync("page");
+  void askForSync("seen");
   window.addEventListener("online", () => void askForSync("online"));
-  document.addEventListener("visibilitychange", () => void askForSync("page"));
-  setInterval(() => void askForSync("page"), EVERY_MS);
+  document.addEventListener("visibilitychange", () => void askForSync("seen"));
+  setInterval(() => void askForSync("timer"), EVERY_MS);
   protectAfterWriting();
 }

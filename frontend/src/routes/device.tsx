@@ -12,6 +12,7 @@ import {
 } from "../store/meta";
 import { countKept } from "../store/outbox";
 import type { StorageState } from "../store/schema";
+import type { Asked } from "../sync/lane";
 import { Handed } from "../sync/wire";
 import { TruthLine } from "../views/truth";
 import { say } from "../words/bench";
@@ -61,13 +62,15 @@ async function takeDevice(c: BenchContext): Promise<Response> {
   return sendJson({ ok: true });
 }
 
+/** By what the page names as its reason; without one it was a person. */
+const WISHES: Record<string, Asked> = { seen: { seen: true }, timer: { calm: true } };
+
 async function sync(c: BenchContext): Promise<Response> {
   const { syncer } = c.var.deps;
   await noteWhatIsSeen(c);
-  const trigger = c.req.header("X-Trigger") ?? "";
-  const force = trigger === "" || trigger === "online";
-  const outcome = await syncer.sync({ force, calm: true });
-  if (outcome.ok) c.env.waitUntil?.(syncer.photos({ force, calm: true }));
+  const wish = WISHES[c.req.header("X-Trigger") ?? ""] ?? { force: true };
+  const outcome = await syncer.sync(wish);
+  if (outcome.ok) c.env.waitUntil?.(syncer.photos(wish));
   return sendJson({ ok: outcome.ok, message: outcome.message, jobs: await countJobs() });
 }
 

@@ -105,6 +105,22 @@ test("going from page to page does not ask again at once, writing does", async (
   expect(runs).toEqual([0, 0, 8000]);
 });
 
+test("somebody who comes to look need not wait for a long back-off, yet does not ask at every page", async () => {
+  fail = () => new ServerTrouble(500, "no");
+  const lane = makeLane();
+  await lane.run();
+  await clock.pass(45_000);
+  fail = undefined;
+  await lane.run({ seen: true });
+  await lane.run({ seen: true });
+  await clock.pass(3000);
+  fail = () => new ServerTrouble(500, "no");
+  await lane.run({ force: true });
+  await lane.run({ seen: true });
+
+  expect(runs).toEqual([0, 5000, 15_000, 35_000, 45_000, 48_000]);
+});
+
 test("a clock that is set back does not make it wait for years", async () => {
   fail = () => new ServerTrouble(500, "no");
   const lane = makeLane();

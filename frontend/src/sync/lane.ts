@@ -14,6 +14,8 @@ type Outcome = { ok: boolean; message: string };
 export type Asked = {
   /** A person's own wish does not wait. */
   force?: boolean;
+  /** A person has just come to look: what failed a while ago deserves a try, a success is recent enough. */
+  seen?: boolean;
   /** Can also wait after a success. */
   calm?: boolean;
 };
@@ -70,9 +72,14 @@ export function createLane<T extends Outcome>(
   function mustWait(asked: Asked): boolean {
     if (asked.force) return false;
     const now = deps.now().getTime();
-    const patience = asked.calm ? Math.max(notBefore, calmUntil) : notBefore;
+    const until = patienceFor(asked);
     // A clock that was set back must not make it wait for hours.
-    return now < patience && patience - now <= LONGEST_WAIT_MS;
+    return now < until && until - now <= LONGEST_WAIT_MS;
+  }
+
+  function patienceFor({ seen, calm }: Asked): number {
+    if (seen) return last.ok ? calmUntil : Math.min(notBefore, calmUntil);
+    return calm ? Math.max(notBefore, calmUntil) : notBefore;
   }
 
   function run(asked: Asked = {}): Promise<T> {

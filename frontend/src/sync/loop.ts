@@ -1,17 +1,15 @@
 /* The two lanes of the sync: entries, and photos that never hold them up. */
-import { createLane, type LaneDeps } from "./lane";
+import { type Asked, createLane, type LaneDeps } from "./lane";
 import { type PhotoOutcome, sendPhotos } from "./photo-lane";
 import { type SyncDeps, type SyncOutcome, syncOnce } from "./run";
 
-type SyncWish = { force?: boolean; calm?: boolean };
-
 export type Syncer = {
-  /** Syncs now unless a failure asks for patience; `force` is a person's own wish, `calm` can also wait after a success. */
-  sync: (wish?: SyncWish) => Promise<SyncOutcome>;
+  /** Syncs now unless a failure asks for patience. */
+  sync: (wish?: Asked) => Promise<SyncOutcome>;
   /** Syncs soon, then sends photos: several entries in a row make one request. */
   soon: () => Promise<void>;
   /** Sends and fetches photos. */
-  photos: (wish?: SyncWish) => Promise<PhotoOutcome>;
+  photos: (wish?: Asked) => Promise<PhotoOutcome>;
   isRunning: () => boolean;
   /** Does the work while neither lane is at work: what changes who this phone is. */
   alone: <R>(work: () => Promise<R>) => Promise<R>;
@@ -50,8 +48,8 @@ export function createSyncer(deps: LoopDeps): Syncer {
     return outcome;
   }
 
-  const sync = (wish: SyncWish = {}) => told(() => entries.run(wish), entries.isRunning);
-  const send = (wish: SyncWish = {}) => told(() => photos.run(wish), photos.isRunning);
+  const sync = (wish: Asked = {}) => told(() => entries.run(wish), entries.isRunning);
+  const send = (wish: Asked = {}) => told(() => photos.run(wish), photos.isRunning);
 
   async function soonNow(): Promise<void> {
     pending = undefined;

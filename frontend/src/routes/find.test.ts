@@ -26,6 +26,10 @@ test.each([
   ],
   ["cháin", ["#step-pads"]],
   ["brakes", []],
+  ["faseplate", ["#step-stem"]],
+  ["facplate stme", ["#step-stem"]],
+  ["psds", ["#step-pads"]],
+  ["psd", []],
 ])("“%s” finds the steps %j of the job", async (query, steps) => {
   expect(await found(`${PATH}/find?q=${encodeURIComponent(query)}`)).toEqual(
     steps.map((step) => PATH + step),

@@ -2,6 +2,7 @@
 import { listHands } from "../store/hands";
 import { setPerson } from "../store/meta";
 import { HandsLine } from "../views/hands";
+import { NothingKept } from "../views/kept-line";
 import { Who } from "../views/who";
 import { say } from "../words/bench";
 import type { BenchContext } from "./deps";
@@ -27,6 +28,7 @@ async function choose(c: BenchContext): Promise<Response> {
     <>
       <Who frame={now} />
       <HandsLine frame={now} oob />
+      <NothingKept />
     </>,
   );
   answer.headers.set("HX-Trigger", "bench:changed");

@@ -27,6 +27,11 @@ export function KeptChange({ job, entry, at }: Kept & { at: string }) {
   );
 }
 
+/** What the one before had written is not for the next to take back. */
+export function NothingKept() {
+  return <div id="kept" hx-swap-oob="innerHTML" />;
+}
+
 export function TakenBack() {
   return (
     <div id="kept" hx-swap-oob="innerHTML">

@@ -177,11 +177,13 @@ function About({ screen }: { screen: KeptScreen }) {
   const { storage, version, device } = screen;
   return (
     <section class="stack tight soft small">
-      <p>
-        {facts.last_at
-          ? say("kept.in-step", { when: whenInWords(facts.last_at, clock) })
-          : say("kept.never-in-step")}
-      </p>
+      {device ? (
+        <p>
+          {facts.last_at
+            ? say("kept.in-step", { when: whenInWords(facts.last_at, clock) })
+            : say("kept.never-in-step")}
+        </p>
+      ) : null}
       {clockSentence(facts) ? <p>{clockSentence(facts)}</p> : null}
       {storage ? (
         <p>{say(storage === "protected" ? "kept.protected" : "kept.not-protected")}</p>

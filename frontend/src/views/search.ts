@@ -1,4 +1,8 @@
-/* Finds a step of a job, or a job of the list, by a few letters of it: no case, no accents, words in any order. Pure. */
+/*
+ * Finds a step of a job, or a job of the list, by a few letters of it: no case, no accents, words in any order. What
+ * is misspelt is looked for only when nothing has it as it was typed. Pure.
+ */
+import { distance } from "fastest-levenshtein";
 import { tagCode } from "../journal/tag-code";
 import type { ListedJob } from "../store/schema";
 import { word } from "../words/bench";
@@ -30,11 +34,36 @@ function rank(fields: readonly string[], words: readonly string[]): number | nul
   return total;
 }
 
+/** Short words are easily another word. */
+function wrongLetters({ length }: string): number {
+  if (length < 4) return 0;
+  return length < 6 ? 1 : 2;
+}
+
+/** Whether a word of the text begins nearly as the typed one. */
+function isNearly(text: string, typed: string): boolean {
+  const lengths = [typed.length - 1, typed.length, typed.length + 1];
+  return wordsOf(text).some((each) =>
+    lengths.some((length) => distance(each.slice(0, length), typed) <= wrongLetters(typed)),
+  );
+}
+
+/** The same with misspelt words; the earlier the field, the better. */
+function rankNearly(fields: readonly string[], words: readonly string[]): number | null {
+  const places = words.map((typed) => fields.findIndex((field) => isNearly(field, typed)));
+  return places.includes(-1) ? null : places.reduce((sum, place) => sum + place, 0);
+}
+
 function best<T>(all: readonly T[], query: string, fieldsOf: (one: T) => string[]): T[] {
   const words = wordsOf(query);
   if (words.length === 0) return [];
+  const asTyped = ranked(all, (one) => rank(fieldsOf(one), words));
+  return asTyped.length > 0 ? asTyped : ranked(all, (one) => rankNearly(fieldsOf(one), words));
+}
+
+function ranked<T>(all: readonly T[], rankOf: (one: T) => number | null): T[] {
   return all
-    .map((one) => ({ one, rank: rank(fieldsOf(one), words) }))
+    .map((one) => ({ one, rank: rankOf(one) }))
     .filter((each): each is { one: T; rank: number } => each.rank !== null)
     .sort((left, right) => left.rank - right.rank)
     .map(({ one }) => one);

@@ -7,7 +7,7 @@ import sys
 def main() -> int:
     """Run one command; 0 when it worked."""
     if sys.argv[1:2] == ["calc"]:
-        from shopfloor.calc import main as calc
+        from shopfloor.calc.command import main as calc
 
         return calc(sys.stdin, sys.stdout)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopfloor.config.settings")

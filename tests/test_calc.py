@@ -48,6 +48,8 @@ def test_the_command_answers_as_the_source_says(
 def within(expected: Any, tolerance: dict[str, Any]) -> Any:
     if tolerance.get("exact"):
         return expected
+    if isinstance(expected, dict):
+        return {key: within(value, tolerance) for key, value in expected.items()}
     bounds = {key: tolerance[key] for key in ("abs", "rel") if key in tolerance}
     return pytest.approx(expected, **bounds)
 
@@ -65,8 +67,11 @@ def test_every_case_has_a_source() -> None:
         (b"\xff\xfe", "not JSON"),
         ("[" * 100_000, "not JSON"),
         ('{"id": "a", "calc": "tea-leaves", "inputs": {}}', "unknown calc tea-leaves"),
-        ('{"id": "a", "calc": "pert", "inputs": {}}', "unknown or missing: steps"),
-        ('{"id": "a", "calc": "pert", "inputs": {"steps": [["x", 1, 2]]}}', "of the wrong type"),
+        ('{"id": "a", "calc": "pert", "inputs": {}}', "steps is missing: give it"),
+        ('{"id": "a", "calc": "pert", "inputs": {"steps": [["x", 1, 2]]}}', "“x” is not a number"),
+        ('{"id": "a", "calc": "pert", "inputs": {"steps": [[null, 1, 2]]}}', "of the wrong type"),
+        ('{"id": "a", "calc": "pert", "inputs": [1, 2]}', '"inputs" must be an object'),
+        ('{"id": "a", "calc": "is-holiday", "inputs": {}}', "unknown or missing: region"),
         (
             '{"id": "a", "calc": "torque-convert",'
             ' "inputs": {"value": 1, "from": "stone", "to": "N.m"}}',
@@ -106,6 +111,15 @@ def test_a_bad_line_gets_an_error_and_the_next_one_its_answer(line: str | bytes,
     assert answer == {"id": "b", "result": 5}
 
 
+def test_what_must_be_said_beside_an_answer_and_what_nobody_knew_are_told() -> None:
+    inputs = {"rim_offset_mm": 5, "rim_dia_mm": 622, "colour": "red"}
+
+    (told,) = run(json.dumps({"id": 1, "calc": "hanger-angle", "inputs": inputs}))
+
+    assert told["says"] == ["More than 4 mm at the rim: straighten or renew the hanger."]
+    assert told["ignored"] == ["colour"]
+
+
 def test_answers_come_line_by_line_and_do_not_wait_for_the_end() -> None:
     with subprocess.Popen(
         [sys.executable, "-m", "shopfloor", "calc"],
@@ -120,4 +134,4 @@ def test_answers_come_line_by_line_and_do_not_wait_for_the_end() -> None:
 
         answer = json.loads(talk.stdout.readline())
 
-        assert answer == {"id": 1, "result": {"mean": 1.0, "sd": 0.0}}
+        assert answer["result"] == {"mean": 1.0, "sd": 0.0}

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from shopfloor.trade.tables import get_row
 from shopfloor.trade.verdict import Judgement, judge
+from shopfloor.words import gettext as _
 
 PAD_ROWS: Final = {"disc": "disc-pad", "rim": "rim-block", "drum": "drum-lining"}
 
@@ -37,7 +38,11 @@ def judge_pad(*, friction_mm: float, kind: str = "disc", uncertainty_mm: float =
     Raises UnknownPad.
     """
     if kind not in PAD_ROWS:
-        raise UnknownPad(f"“{kind}” is no kind of pad here; use one of {', '.join(PAD_ROWS)}.")
+        raise UnknownPad(
+            _("“{kind}” is no kind of pad here; use one of {kinds}.").format(
+                kind=kind, kinds=", ".join(PAD_ROWS)
+            )
+        )
     return judge(_rule(PAD_ROWS[kind]), friction_mm, uncertainty=uncertainty_mm, unit="mm")
 
 

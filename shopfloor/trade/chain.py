@@ -9,6 +9,7 @@ from typing import Final
 
 from shopfloor.trade.asks import chain_row
 from shopfloor.trade.verdict import Judgement, judge
+from shopfloor.words import gettext as _
 
 PITCH_MM: Final = 12.7
 # Past this it is a misread ruler, not a chain: 5 % is more than a whole link in twenty.
@@ -30,13 +31,15 @@ def elongation_percent(*, length_mm: float, pitches: int) -> float:
     Source: pitch of half an inch, ISO 9633 and ISO 606.
     """
     if pitches < 1:
-        raise ReadingOutOfRange("Count at least one half link between the pins.")
+        raise ReadingOutOfRange(_("Count at least one half link between the pins."))
     percent = (length_mm / (pitches * PITCH_MM) - 1) * 100
     low, high = CREDIBLE_PERCENT
     if not low <= percent <= high:
         raise ReadingOutOfRange(
-            f"{length_mm:g} mm over {pitches} half links is {percent:.1f} % longer than new:"
-            " count the links and read the ruler again."
+            _(
+                "{length} mm over {pitches} half links is {percent} % longer than new: count the"
+                " links and read the ruler again."
+            ).format(length=f"{length_mm:g}", pitches=pitches, percent=f"{percent:.1f}")
         )
     return percent
 
@@ -49,7 +52,7 @@ def elongation_by_ruler(*, excess_in: float, nominal_in: float) -> float:
     nominal_in  the mark, usually 12
     """
     if nominal_in <= 0:
-        raise ReadingOutOfRange("The nominal length must be more than nothing.")
+        raise ReadingOutOfRange(_("The nominal length must be more than nothing."))
     return excess_in / nominal_in * 100
 
 
@@ -63,7 +66,7 @@ def elongation_uncertainty(*, reading_std_mm: float, pitches: int, ends: int = 2
     Source: sum of squares, GUM (JCGM 100).
     """
     if pitches < 1:
-        raise ReadingOutOfRange("Count at least one half link between the pins.")
+        raise ReadingOutOfRange(_("Count at least one half link between the pins."))
     return 100 * math.sqrt(ends) * reading_std_mm / (pitches * PITCH_MM)
 
 
@@ -77,7 +80,7 @@ def gauge_bias(*, clearance_mm: float, pitches: float) -> float:
     Source: geometry; a gauge that pushes both rollers the same way adds nothing.
     """
     if pitches <= 0:
-        raise ReadingOutOfRange("The gauge must span at least part of a link.")
+        raise ReadingOutOfRange(_("The gauge must span at least part of a link."))
     return 100 * clearance_mm / (pitches * PITCH_MM)
 
 

@@ -9,11 +9,17 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
+from shopfloor.words import gettext as _
+
 Edge = tuple[str, str]
 
 
 class Cycle(ValueError):
     """Some of the names wait for each other."""
+
+
+class UnknownName(ValueError):
+    """A pair speaks of a name of which nothing is known."""
 
 
 class Path(NamedTuple):
@@ -105,17 +111,17 @@ def longest_path(minutes: Mapping[str, float], edges: Iterable[Edge]) -> Path:
     """
     The chain of waiting that takes longest, and the minutes of all names together.
 
-    Raises Cycle, or KeyError for a pair with a name that has no minutes.
+    Raises Cycle, or UnknownName for a pair with a name that has no minutes.
     """
     pairs = list(dict.fromkeys(edges))
     for pair in pairs:
         for name in pair:
             if name not in minutes:
-                raise KeyError(name)
+                raise UnknownName(_("“{name}” has no minutes: give them too.").format(name=name))
     order = stable_order({name: place for place, name in enumerate(minutes)}, pairs)
     place = {name: index for index, name in enumerate(order)}
     if any(place[a] >= place[b] for a, b in pairs):
-        raise Cycle("These steps wait for each other; take one of the pairs out.")
+        raise Cycle(_("These steps wait for each other; take one of the pairs out."))
     return _walk(minutes, pairs, order)
 
 

@@ -11,6 +11,8 @@ from datetime import date
 from statistics import NormalDist
 from typing import Final
 
+from shopfloor.words import gettext as _
+
 # ISO 6789, adjustable click wrench (type II class A): 6 % up to 10 N·m, 4 % above.
 CLASS_A_BELOW: Final = 0.06
 CLASS_A_ABOVE: Final = 0.04
@@ -50,10 +52,10 @@ def torque_at_fastener(
 
 def _leverage(wrench_length: float, extension: float, angle_deg: float) -> float:
     if wrench_length <= 0:
-        raise WrenchOutOfReach("The length from grip to drive must be more than nothing.")
+        raise WrenchOutOfReach(_("The length from grip to drive must be more than nothing."))
     reach = wrench_length + extension * math.cos(math.radians(angle_deg))
     if reach <= 0:
-        raise WrenchOutOfReach("The extension reaches back past the grip: turn it round.")
+        raise WrenchOutOfReach(_("The extension reaches back past the grip: turn it round."))
     return reach / wrench_length
 
 
@@ -114,7 +116,10 @@ def acceptance_limits(
     guard = guard_factor * standard_uncertainty
     if lower + guard > upper - guard:
         raise WrenchOutOfReach(
-            "The tool is too coarse for this band: no reading could be accepted. Use a finer one."
+            _(
+                "The tool is too coarse for this band: no reading could be accepted. Use a finer"
+                " one."
+            )
         )
     return lower + guard, upper - guard
 
@@ -124,7 +129,7 @@ def conformance_probability(
 ) -> float:
     """The chance that the true value lies in the tolerance. Source: JCGM 106, normal model."""
     if standard_uncertainty <= 0:
-        raise WrenchOutOfReach("The standard uncertainty must be more than nothing.")
+        raise WrenchOutOfReach(_("The standard uncertainty must be more than nothing."))
     model = NormalDist(reading, standard_uncertainty)
     below_upper = 1.0 if upper is None else model.cdf(upper)
     return below_upper - (0.0 if lower is None else model.cdf(lower))
@@ -133,5 +138,5 @@ def conformance_probability(
 def limit_of_clamped_parts(limits_nm: Sequence[float]) -> float:
     """The lower of the marks on two clamped parts wins, never the average. Common practice."""
     if not limits_nm:
-        raise WrenchOutOfReach("Give the limit marked on at least one of the parts.")
+        raise WrenchOutOfReach(_("Give the limit marked on at least one of the parts."))
     return min(limits_nm)

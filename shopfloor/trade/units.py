@@ -6,6 +6,8 @@ Only units that stand on workshop tools; everything is compared in N·m and kPa.
 
 from typing import Final
 
+from shopfloor.words import gettext as _
+
 POUND_FORCE_NEWTONS: Final = 0.45359237 * 9.80665
 INCH_METRES: Final = 0.0254
 FOOT_METRES: Final = 0.3048
@@ -37,7 +39,11 @@ def canonical_unit(unit: str) -> str:
 def _factor(unit: str, table: dict[str, float], quantity: str) -> float:
     factor = table.get(canonical_unit(unit))
     if factor is None:
-        raise UnknownUnit(f"“{unit}” is no unit of {quantity} here; use one of {', '.join(table)}.")
+        raise UnknownUnit(
+            _("“{unit}” is no unit of {quantity} here; use one of {units}.").format(
+                unit=unit, quantity=quantity, units=", ".join(table)
+            )
+        )
     return factor
 
 
@@ -49,14 +55,14 @@ def convert_torque(value: float, *, unit: str, to: str) -> float:
     """
     return (
         value
-        * _factor(unit, NEWTON_METRES_PER, "torque")
-        / _factor(to, NEWTON_METRES_PER, "torque")
+        * _factor(unit, NEWTON_METRES_PER, _("torque"))
+        / _factor(to, NEWTON_METRES_PER, _("torque"))
     )
 
 
 def to_newton_metres(value: float, unit: str) -> float:
     """A torque reading in N·m. See also frontend/src/trade/units.ts."""
-    return value * _factor(unit, NEWTON_METRES_PER, "torque")
+    return value * _factor(unit, NEWTON_METRES_PER, _("torque"))
 
 
 def is_torque_unit(unit: str) -> bool:
@@ -67,6 +73,6 @@ def convert_pressure(value: float, *, unit: str, to: str) -> float:
     """The same pressure in another unit. Raises UnknownUnit."""
     return (
         value
-        * _factor(unit, KILOPASCALS_PER, "pressure")
-        / _factor(to, KILOPASCALS_PER, "pressure")
+        * _factor(unit, KILOPASCALS_PER, _("pressure"))
+        / _factor(to, KILOPASCALS_PER, _("pressure"))
     )

@@ -36,7 +36,7 @@ def test_what_is_broken_on_purpose_is_in_the_code_once(mutation: Mutation) -> No
 
 @pytest.mark.parametrize(
     "stale",
-    [phone("sync/run.ts", "nobody ever wrote this"), server("calc.py", "nor this")],
+    [phone("sync/run.ts", "nobody ever wrote this"), server("calc/command.py", "nor this")],
     ids=["phone", "server"],
 )
 def test_a_breakage_that_does_not_fit_the_code_is_told(tmp_path, capsys, stale) -> None:

@@ -11,5 +11,7 @@ export default defineConfig({
     passWithNoTests: true,
     pool: "threads",
     maxWorkers: 2,
+    // A busy machine is no fault of the code.
+    testTimeout: 30_000,
   },
 });

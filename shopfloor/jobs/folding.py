@@ -57,12 +57,11 @@ def _behind() -> JobQuerySet:
     return Job.objects.filter(folded_seq__lt=F("changed_seq"))
 
 
-def rebuild(*, job: Job) -> None:
-    """Fold a job anew from its entries, for instance after the fold itself was mended."""
-    with transaction.atomic():
-        locked = Job.objects.select_for_update().get(pk=job.pk)
-        fold_into([locked])
-        locked.save(update_fields=CACHED)
+def fold_anew() -> int:
+    """Fold every job anew from its entries, as after the fold itself was mended; how many."""
+    # When this ends early, the rest counts as changed and is folded by and by.
+    Job.objects.update(folded_seq=0)
+    return fold_changed()
 
 
 def fold_into(jobs: Sequence[Job], fresh: Iterable[Entry] = ()) -> None:

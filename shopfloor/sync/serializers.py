@@ -39,6 +39,15 @@ class OpenSerializer(serializers.Serializer[dict[str, object]]):
     by = serializers.UUIDField(allow_null=True)
 
 
+class SetAsideSerializer(serializers.Serializer[dict[str, object]]):
+    """Numbers that the phone wrote under one name and now shows as refused: nobody waits for them."""
+
+    device = serializers.UUIDField()
+    ns = serializers.ListField(
+        child=serializers.IntegerField(min_value=1, max_value=MAX_COUNT), max_length=MAX_ENTRIES
+    )
+
+
 class SyncRequestSerializer(serializers.Serializer[dict[str, object]]):
     """What a phone sends. The entries are checked one by one, so that a bad one stops no other."""
 
@@ -59,6 +68,7 @@ class SyncRequestSerializer(serializers.Serializer[dict[str, object]]):
         help_text="Whether the browser has promised to keep the phone's storage.",
     )
     open = OpenSerializer(allow_null=True, default=None)
+    set_aside = SetAsideSerializer(many=True, default=list)
     workshop_digest = serializers.CharField(
         max_length=64,
         allow_blank=True,

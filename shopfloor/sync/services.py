@@ -73,6 +73,7 @@ def _told(asked: Mapping[str, Any]) -> Told:
         storage=asked["storage"],
         unsent=unsent,
         open=(shown["job"], shown["by"]) if shown else None,
+        set_aside={str(each["device"]): each["ns"] for each in asked["set_aside"]},
     )
 
 

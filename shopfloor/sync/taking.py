@@ -1,6 +1,7 @@
 """Taking entries from phones, once each. One that cannot be taken stops no other."""
 
 import json
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -14,6 +15,7 @@ from shopfloor.journal.entry import (
     DESK_KINDS,
     Entry,
     MalformedEntry,
+    find_uuid,
     is_count,
     parse_entry,
     to_wire,
@@ -23,7 +25,7 @@ from shopfloor.words import gettext as _
 from shopfloor.words import gettext_noop as __
 from shopfloor.workshop import devices
 from shopfloor.workshop.devices import Told
-from shopfloor.workshop.models import Device, DeviceKind
+from shopfloor.workshop.models import Device
 
 RAW_KEPT = 200_000
 
@@ -155,13 +157,8 @@ def _writers(device: Device, named: set[str], at: datetime) -> frozenset[str]:
     known = {str(row.pk): row for row in Device.objects.filter(id__in=others)}
     strays = others - known.keys()
     devices.adopt_devices(workshop=device.workshop, ids=strays, at=at)
-    may = {pk for pk, row in known.items() if _may_bring(device, row)}
+    may = {pk for pk, row in known.items() if devices.may_bring(device, row)}
     return frozenset({str(device.pk), *strays, *may})
-
-
-def _may_bring(device: Device, other: Device) -> bool:
-    is_ours = other.workshop_id == device.workshop_id and other.kind == DeviceKind.PHONE
-    return is_ours and (other.revoked_at is not None or str(other.pk) in device.former)
 
 
 def _tell_apart(
@@ -202,7 +199,7 @@ def _keep_refused(device: Device, refused: Sequence[Refusal], at: datetime) -> N
         for (pk, code, raw), message in fresh.items()
         if (pk, code, raw) not in known
     )
-    devices.note_refused(device=device, ns=_numbers(device, refused))
+    devices.note_refused(device=device, numbers=_numbers(refused))
 
 
 def _told(refusal: Refusal) -> dict[str, Any]:
@@ -222,11 +219,14 @@ def _raw_text(raw: object) -> str:
     return _storable(json.dumps(raw, ensure_ascii=False))[:RAW_KEPT]
 
 
-def _numbers(device: Device, refusals: Iterable[Refusal]) -> set[int]:
-    """The phone's own numbers among what is refused, where they can be read."""
-    raws = [refusal.raw for refusal in refusals if isinstance(refusal.raw, dict)]
-    own = [raw["n"] for raw in raws if raw.get("device") == str(device.pk)]
-    return {int(n) for n in own if is_count(n)}
+def _numbers(refusals: Iterable[Refusal]) -> dict[str, set[int]]:
+    """The numbers of what is refused by the name of their device, where they can be read."""
+    numbers: dict[str, set[int]] = defaultdict(set)
+    for raw in (refusal.raw for refusal in refusals if isinstance(refusal.raw, dict)):
+        name, n = find_uuid(raw.get("device")), raw.get("n")
+        if name and is_count(n):
+            numbers[name].add(int(n))
+    return numbers
 
 
 def _storable(text: str) -> str:

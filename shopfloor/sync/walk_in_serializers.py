@@ -23,9 +23,6 @@ class WalkInSerializer(serializers.Serializer[dict[str, object]]):
     opened_at = serializers.DateTimeField()
     by = serializers.UUIDField()
     catalogue = serializers.CharField(max_length=20)
-    route = serializers.RegexField(
-        r"^[0-9a-f]{64}$", help_text="SHA-256 of the steps as canonical JSON."
-    )
     steps = serializers.ListField(
         child=serializers.DictField(), allow_null=True, max_length=MAX_STEPS
     )

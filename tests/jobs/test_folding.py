@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from django.core.management import call_command
 from django.db import connection, transaction
 from django.test import Client
 from django.urls import reverse
@@ -177,3 +178,17 @@ def test_whoever_holds_a_job_waits_for_no_other_job(otto: Person, phone: Phone) 
         other.join(timeout=20)
         assert (folded, other.is_alive()) == ([0], False)
     assert fold_changed(workshop=otto.workshop) == 1
+
+
+def test_every_job_can_be_folded_anew(otto: Person, capsys: pytest.CaptureFixture[str]) -> None:
+    job, other = (make_job(workshop=otto.workshop) for _ in range(2))
+    journal.write_entry(job=job, kind="cancelled", body={"reason": "x"}, by=None, at=NOON)
+    Job.objects.update(place="at home", summary={})
+
+    call_command("fold_anew")
+
+    job.refresh_from_db()
+    other.refresh_from_db()
+    assert (job.place, other.place) == ("cancelled", "booked")
+    assert job.summary["total"] == other.summary["total"] == 0
+    assert capsys.readouterr().out == "2 jobs read again.\n"

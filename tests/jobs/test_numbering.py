@@ -11,7 +11,6 @@ import pytest
 from django.db import connection, transaction
 
 from shopfloor.jobs import services as journal
-from shopfloor.jobs.folding import rebuild
 from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.journal.entry import parse_entry
 from shopfloor.workshop.models import Workshop
@@ -106,20 +105,6 @@ def test_the_desk_numbers_its_own_entries() -> None:
 
     assert (first.n, second.n) == (2, 3)
     assert first.device == second.device
-
-
-@pytest.mark.django_db
-def test_a_job_can_be_folded_anew() -> None:
-    workshop = make_workshop()
-    job = make_job(workshop=workshop)
-    journal.write_entry(job=job, kind="cancelled", body={"reason": "x"}, by=None, at=NOON)
-    Job.objects.filter(pk=job.pk).update(place="booked", summary={})
-
-    rebuild(job=job)
-
-    job.refresh_from_db()
-    assert job.place == "cancelled"
-    assert job.summary["total"] == 0
 
 
 @pytest.mark.django_db(transaction=True)

@@ -2,6 +2,7 @@
 import type { Entry } from "../journal/entry";
 import { edit, withDatabase } from "./database";
 import { factsIn, inEra } from "./meta";
+import { OTHER_WORKSHOP } from "./refusal";
 import type { EntryRow, Kept, LostRow, PhotoRow, RefusedRow, WalkInRow } from "./schema";
 
 const NOTHING_HELD: ReadonlySet<string> = new Set();
@@ -75,6 +76,20 @@ export async function listKeptEntries(): Promise<Entry[]> {
   return rows.map((row) => row.entry);
 }
 
+const MOST_NUMBERS = 1000;
+
+/** The numbers of what is shown as refused, by the name they were written under: the server need not wait for them. */
+export async function listSetAside(): Promise<SetAside[]> {
+  const rows = await withDatabase((database) => database.getAll("refused"));
+  const numbers = new Map<string, number[]>();
+  for (const { code, entry } of rows) {
+    // What another workshop is to have it waits for rightly.
+    if (code !== OTHER_WORKSHOP)
+      numbers.set(entry.device, [...(numbers.get(entry.device) ?? []), entry.n]);
+  }
+  return [...numbers].map(([device, ns]) => ({ device, ns: ns.slice(0, MOST_NUMBERS) }));
+}
+
 /** What others wrote and a restored server does not have. */
 export async function listLost(): Promise<LostRow[]> {
   return withDatabase((database) => database.getAll("lost"));
@@ -104,6 +119,9 @@ export async function exportEntries(): Promise<Exported> {
     };
   });
 }
+
+/** Some of the numbers written under one name. */
+export type SetAside = { device: string; ns: number[] };
 
 /** Entries of a request at places `at` to `at + count - 1` have the server's numbers from `seq` on. */
 export type Run = { at: number; count: number; seq: number };

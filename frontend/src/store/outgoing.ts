@@ -2,7 +2,7 @@
 import type { Entry } from "../journal/entry";
 import { withDatabase } from "./database";
 import { factsIn } from "./meta";
-import { countKept, listUnsent } from "./outbox";
+import { countKept, listSetAside, listUnsent, type SetAside } from "./outbox";
 import type { DeviceFacts, MetaValues, OpenJob, StorageState, SyncFacts } from "./schema";
 
 export type Outgoing = {
@@ -14,14 +14,16 @@ export type Outgoing = {
   unsent: { entries: number; photos: number; walk_ins: number; oldest_at: string | null };
   storage: StorageState;
   open: OpenJob | null;
+  set_aside: SetAside[];
   workshop_digest: string;
 };
 
 export async function readOutgoing(limit: number, held: ReadonlySet<string>): Promise<Outgoing> {
-  const [known, kept, next] = await Promise.all([
+  const [known, kept, next, set_aside] = await Promise.all([
     readKnown(),
     countKept(),
     listUnsent(limit + 1, held),
+    listSetAside(),
   ]);
   const entries = next.slice(0, limit);
   const left = kept.entries - entries.length;
@@ -36,6 +38,7 @@ export async function readOutgoing(limit: number, held: ReadonlySet<string>): Pr
       walk_ins: kept.walkIns,
       oldest_at: oldest,
     },
+    set_aside,
   };
 }
 

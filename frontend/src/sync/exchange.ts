@@ -1,6 +1,7 @@
 /* One round trip with the server: a gzipped question, a checked answer, and a name for each way it can fail. */
 import * as v from "valibot";
 import type { Entry } from "../journal/entry";
+import type { SetAside } from "../store/outbox";
 import type { OpenJob, StorageState } from "../store/schema";
 import { later } from "../store/timers";
 import { say } from "../words/bench";
@@ -25,6 +26,8 @@ export type Question = {
   unsent: { entries: number; photos: number; walk_ins: number; oldest_at: string | null };
   storage: StorageState;
   open: OpenJob | null;
+  /** Numbers that are shown here as refused, for a server that was restored and does not know it refused them. */
+  set_aside: SetAside[];
   workshop_digest: string;
 };
 

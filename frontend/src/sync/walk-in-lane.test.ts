@@ -88,7 +88,6 @@ test("a walk-in is put under its own id, with all that the desk has to know and 
     opened_at: "2026-03-01T09:00:00Z",
     by: MIRA,
     catalogue: "c1",
-    route: SHA,
     steps: ROUTE,
   });
 });

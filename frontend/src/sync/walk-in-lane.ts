@@ -52,10 +52,10 @@ async function sendOne(fetcher: Fetch, token: string, walkIn: WalkInRow): Promis
 
 function wired(row: WalkInRow) {
   const { customer_name, phone, bike_words, traits, service, says } = row;
-  const { go_ahead_minor, opened_at, by, catalogue, route, steps } = row;
+  const { go_ahead_minor, opened_at, by, catalogue, steps } = row;
   return {
     ...{ customer_name, phone, bike_words, traits, service, says },
-    ...{ go_ahead_minor, opened_at, by, catalogue, route, steps },
+    ...{ go_ahead_minor, opened_at, by, catalogue, steps },
   };
 }
 

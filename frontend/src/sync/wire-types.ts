@@ -376,8 +376,6 @@ export interface components {
             /** Format: uuid */
             by: string;
             catalogue: string;
-            /** @description SHA-256 of the steps as canonical JSON. */
-            route: string;
             steps: {
                 [key: string]: unknown;
             }[] | null;

@@ -18,6 +18,8 @@ class Shop:
 
     def __init__(self, var: Path) -> None:
         self.var = var
+        # The program: another folder when the shop goes over to another version.
+        self.root = ROOT
         self.port = free_port()
         self.url = f"http://localhost:{self.port}"
         self._process: subprocess.Popen[bytes] | None = None
@@ -33,7 +35,7 @@ class Shop:
         with (self.var / "server.log").open("ab") as log:
             self._process = subprocess.Popen(
                 [sys.executable, "-m", "worker.embedded", "--port", str(self.port)],
-                cwd=ROOT,
+                cwd=self.root,
                 env=self._environment(),
                 stdout=log,
                 stderr=log,
@@ -58,7 +60,7 @@ class Shop:
         """What `python -m shopfloor …` prints."""
         done = subprocess.run(
             [sys.executable, "-m", "shopfloor", *arguments],
-            cwd=ROOT,
+            cwd=self.root,
             env=self._environment(),
             capture_output=True,
             text=True,

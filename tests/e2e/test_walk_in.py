@@ -19,7 +19,7 @@ async (words) => (await (await fetch('/bench/walk-in')).text()).includes(words)
 
 
 def type_half(page: Page) -> None:
-    """Returns once what was typed is on the disk: the form comes with it when it is asked for anew."""
+    """Returns once what was typed is on the disk: the form, asked for anew, comes with it."""
     page.goto("/bench/walk-in")
     page.get_by_label("Name").fill("Jana Novak")
     page.get_by_label("The bike in a few words").fill(BIKE)

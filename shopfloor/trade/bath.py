@@ -85,8 +85,9 @@ def bath_rule(item: str) -> Row:
 
     Raises UnknownItem. Common practice, tables/bath_rules.json.
     """
-    words = _words(item)
-    speaking = [row for row in table("bath_rules") if _speaks(row, words)]
+    # Of several parts in one sentence each is asked for, so that none lets another in.
+    told = [_words(part) for part in (item, *re.split("[,;.]", item))]
+    speaking = [row for row in table("bath_rules") if any(_speaks(row, words) for words in told)]
     if not speaking:
         raise UnknownItem(
             _(

@@ -22,7 +22,7 @@ class Estimate(NamedTuple):
 
 
 class Spread(NamedTuple):
-    """Minutes between which the work will almost always end."""
+    """Minutes between which about seven of eight bikes are done."""
 
     low: float
     high: float

@@ -20,7 +20,11 @@ PITCHES: Final = Field(
     example="24",
 )
 ELONGATION: Final = Field(
-    key="elongation_pct", label=_("Elongation"), read=number(least=-1, most=5), unit="%"
+    key="elongation_pct",
+    label=_("Elongation"),
+    read=number(least=-1, most=5),
+    unit="%",
+    example="0.52",
 )
 SPROCKETS: Final = Field(
     key="sprockets",

@@ -120,7 +120,8 @@ class Calculator:
 
     def unknown(self, raw: Mapping[str, Any]) -> list[str]:
         """The names in a question that this calculator does not know."""
-        known = {key.split(".")[0] for field in self.fields for key in (field.key, *field.also)}
+        known = {key for field in self.fields for key in (field.key, *field.also)}
+        known |= {key.split(".")[0] for key in known}
         return [key for key in raw if key not in known]
 
     def say(self, given: Given, result: Any) -> list[str]:

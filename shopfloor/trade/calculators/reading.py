@@ -4,16 +4,18 @@ Makes values of what a question or a form holds: JSON or text, in the units of t
 Knows no calculator; every refusal says what to write instead.
 """
 
-import math
 import re
 from collections.abc import Callable, Sequence
 from datetime import date
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from shopfloor.words import gettext as _
 
 Reader = Callable[[Any], Any]
+
+# Nothing on a bike or its tools is larger, in any unit.
+MOST: Final = 1e9
 
 _FRACTION = re.compile(r"([+-]?)(?:(\d+)[ -])?(\d+)/(\d+)")
 _YES_NO = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
@@ -68,7 +70,7 @@ def _number(raw: Any) -> float:
         value = _number_of_text(raw)
     else:
         raise BadInput(_("is of the wrong type: write a number, as in 5 or 5.2."))
-    if not math.isfinite(value):
+    if not abs(value) <= MOST:
         raise BadInput(_("must be a number that can be measured."))
     return value
 

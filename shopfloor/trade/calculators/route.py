@@ -48,8 +48,8 @@ def _say_of_estimate(given: Given, _result: Any) -> list[str]:
     spread = estimate.honest_spread(given["steps"])
     return [
         gettext(
-            "Promise from {low} to {high} minutes: steps of one bike are slow together, and the"
-            " standard deviation takes them for independent."
+            "About seven of eight bikes take {low} to {high} minutes: steps of one bike are slow"
+            " together, and the standard deviation takes them for independent."
         ).format(low=round(spread.low), high=round(spread.high))
     ]
 

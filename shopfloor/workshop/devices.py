@@ -1,7 +1,7 @@
 """Phones as the server hears from them: what they told, what was refused, and names for strays."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 from uuid import UUID, uuid4
@@ -16,7 +16,10 @@ from shopfloor.workshop.models import Device, DeviceKind, Workshop, new_token, t
 
 @dataclass(frozen=True)
 class Told:
-    """What a phone says of itself when it speaks; `open` is the job on its screen, and by whom."""
+    """
+    What a phone says of itself when it speaks; `open` is the job on its screen, and by whom.
+    `set_aside` are the numbers it shows as refused, by the name it wrote them under.
+    """
 
     sent_at: datetime
     last_n: int = 0
@@ -24,6 +27,7 @@ class Told:
     storage: str = ""
     unsent: Mapping[str, Any] | None = None
     open: tuple[UUID, UUID | None] | None = None
+    set_aside: Mapping[str, Collection[int]] = field(default_factory=dict)
 
 
 def heard_from(*, device: Device, told: Told, at: datetime) -> None:
@@ -41,6 +45,8 @@ def heard_from(*, device: Device, told: Told, at: datetime) -> None:
         open_by=by,
         open_at=at if job else None,
     )
+    # A restored server knows nothing of what it had refused, and would wait for it.
+    note_refused(device=device, numbers=told.set_aside)
 
 
 def name_copy(*, device: Device, at: datetime) -> tuple[Device, str]:
@@ -79,12 +85,30 @@ def adopt_devices(*, workshop: Workshop, ids: Iterable[str], at: datetime) -> No
     )
 
 
-def note_refused(*, device: Device, ns: Iterable[int]) -> None:
-    """Remember which numbers of a phone arrived but were not taken: nobody waits for those."""
+def may_bring(device: Device, other: Device) -> bool:
+    """
+    Whether a phone may bring what was written under this name: its own, one it had before, or that
+    of a phone of the shop that was signed out since.
+    """
+    if other.pk == device.pk:
+        return True
+    is_ours = other.workshop_id == device.workshop_id and other.kind == DeviceKind.PHONE
+    return is_ours and (other.revoked_at is not None or str(other.pk) in device.former)
+
+
+def note_refused(*, device: Device, numbers: Mapping[str, Collection[int]]) -> None:
+    """
+    Remember which numbers were written and are not taken, by the name they were written under:
+    nobody waits for those. A name that this phone may not bring anything of is passed over.
+    """
+    if not numbers:
+        return
     with transaction.atomic():
-        row = Device.objects.select_for_update().get(pk=device.pk)
-        row.refused_ns = sorted({*row.refused_ns, *ns})
-        row.save(update_fields=["refused_ns"])
+        for row in Device.objects.select_for_update().filter(id__in=numbers).order_by("id"):
+            fresh = {*numbers[str(row.pk)]} - {*row.refused_ns}
+            if fresh and may_bring(device, row):
+                row.refused_ns = sorted({*row.refused_ns, *fresh})
+                row.save(update_fields=["refused_ns"])
 
 
 def begin_epoch(*, workshop: Workshop) -> None:

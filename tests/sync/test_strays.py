@@ -131,6 +131,30 @@ def test_what_such_a_phone_never_sent_can_be_given_up(phone: Phone, job: Job) ->
     assert missing_entries(job) == []
 
 
+def test_what_was_refused_under_a_name_it_had_is_not_waited_for(phone: Phone, job: Job) -> None:
+    bad = phone.tick(job, "identify", by=NOBODYS)
+    kept = phone.tick(job, "final_check")
+    again = enrol_phone(person=phone.person)
+    Device.objects.filter(pk=again.device.pk).update(former=[str(phone.device.pk)])
+
+    answer = again.sync([bad, kept])
+
+    assert [row["code"] for row in answer["refused"]] == ["unknown-person"]
+    assert missing_entries(job) == []
+
+
+def test_nobody_says_of_another_phone_that_it_need_not_be_waited_for(
+    phone: Phone, job: Job
+) -> None:
+    phone.sync([phone.tick(job, "identify", n=2)])
+    other = enrol_phone(person=phone.person)
+
+    other.sync([], set_aside=[{"device": str(phone.device.pk), "ns": [1]}])
+    other.sync([phone.tick(job, "identify", n=1, by=NOBODYS)])
+
+    assert [gap["ns"] for gap in missing_entries(job)] == [[1]]
+
+
 def test_nobody_is_made_known_for_an_entry_that_is_refused(phone: Phone, job: Job) -> None:
     bad = phone.tick(job, "identify") | {"device": NOBODYS, "by": NOBODYS}
 

@@ -305,6 +305,17 @@ def test_a_refused_entry_is_not_waited_for(phone: Phone, job: Job) -> None:
     assert missing_entries(job) == []
 
 
+def test_a_restored_server_is_told_what_need_not_be_waited_for(phone: Phone, job: Job) -> None:
+    phone.write(job, "note", {"text": "refused before the restore"})
+    later = phone.tick(job, "identify")
+    shown = [{"device": str(phone.device.pk), "ns": [1]}]
+
+    phone.sync([later])
+    assert [gap["ns"] for gap in missing_entries(job)] == [[1]]
+    phone.sync([], set_aside=shown)
+    assert missing_entries(job) == []
+
+
 def test_two_rows_of_one_refusal_break_no_later_sync(phone: Phone, job: Job) -> None:
     phone.sync([{"id": "x"}])
     row = RefusedEntry.objects.get()

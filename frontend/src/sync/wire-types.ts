@@ -279,6 +279,12 @@ export interface components {
             count: number;
             seq: number;
         };
+        /** @description Numbers that the phone wrote under one name and now shows as refused: nobody waits for them. */
+        SetAside: {
+            /** Format: uuid */
+            device: string;
+            ns: number[];
+        };
         /**
          * @description * `protected` - protected
          *     * `not protected` - not protected
@@ -343,6 +349,7 @@ export interface components {
              */
             storage: components["schemas"]["StorageEnum"] | components["schemas"]["BlankEnum"];
             open?: components["schemas"]["Open"] | null;
+            set_aside?: components["schemas"]["SetAside"][];
             /**
              * @description Of the workshop as the phone knows it.
              * @default

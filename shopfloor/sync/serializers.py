@@ -40,7 +40,7 @@ class OpenSerializer(serializers.Serializer[dict[str, object]]):
 
 
 class SetAsideSerializer(serializers.Serializer[dict[str, object]]):
-    """Numbers that the phone wrote under one name and now shows as refused: nobody waits for them."""
+    """Numbers written under one name that the phone shows as refused: nobody waits for them."""
 
     device = serializers.UUIDField()
     ns = serializers.ListField(

@@ -279,7 +279,7 @@ export interface components {
             count: number;
             seq: number;
         };
-        /** @description Numbers that the phone wrote under one name and now shows as refused: nobody waits for them. */
+        /** @description Numbers written under one name that the phone shows as refused: nobody waits for them. */
         SetAside: {
             /** Format: uuid */
             device: string;

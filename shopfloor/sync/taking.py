@@ -223,9 +223,9 @@ def _numbers(refusals: Iterable[Refusal]) -> dict[str, set[int]]:
     """The numbers of what is refused by the name of their device, where they can be read."""
     numbers: dict[str, set[int]] = defaultdict(set)
     for raw in (refusal.raw for refusal in refusals if isinstance(refusal.raw, dict)):
-        name, n = find_uuid(raw.get("device")), raw.get("n")
-        if name and is_count(n):
-            numbers[name].add(int(n))
+        name = find_uuid(raw.get("device"))
+        if name and is_count(raw.get("n")):
+            numbers[name].add(int(raw["n"]))
     return numbers
 
 

@@ -10,7 +10,16 @@ import { getSyncFacts } from "../store/meta";
 import { countKept, listLost } from "../store/outbox";
 import { startEpoch } from "../store/restore";
 import { findWalkIn, keepWalkIn } from "../store/walk-ins";
-import { type Bench, DEVICE, JOB, MIRA, makeBench, makeEntry, makeHeader, NOW } from "../testing/bench";
+import {
+  type Bench,
+  DEVICE,
+  JOB,
+  MIRA,
+  makeBench,
+  makeEntry,
+  makeHeader,
+  NOW,
+} from "../testing/bench";
 
 const AGAIN = "22222222-2222-4222-8222-222222222222";
 const OTHER_JOB = "0190a000-0000-7000-8000-00000000000b";
@@ -84,7 +93,9 @@ test("it counts again when the phone that wrote it brings it", async () => {
 
 test("the restored server is told what the one before had refused", async () => {
   bench.server.refuse = ({ body }) =>
-    body.step === "wash" ? { code: "unknown-person", message: "Nobody of this workshop." } : undefined;
+    body.step === "wash"
+      ? { code: "unknown-person", message: "Nobody of this workshop." }
+      : undefined;
   await write("look");
   const refused = await write("wash");
   await sync();

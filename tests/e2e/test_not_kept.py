@@ -33,7 +33,7 @@ def test_a_refusal_outlasts_the_page_being_read_again(shop: Shop, phone: Phone):
     page.evaluate(NO_ROOM)
 
     tick.click()
-    page.wait_for_function("window.swaps > 0")
+    page.wait_for_function("() => window.swaps > 0")
 
     expect(page.get_by_role("alert")).to_have_text("No room left.")
     expect(page.get_by_role("alert")).to_be_in_viewport()

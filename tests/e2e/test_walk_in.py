@@ -23,7 +23,7 @@ def type_half(page: Page) -> None:
     page.goto("/bench/walk-in")
     page.get_by_label("Name").fill("Jana Novak")
     page.get_by_label("The bike in a few words").fill(BIKE)
-    page.wait_for_function(KEPT, arg=BIKE)
+    assert until(lambda: page.evaluate(KEPT, BIKE), True)
 
 
 def fill_in_the_rest(page: Page) -> None:

@@ -44,7 +44,7 @@ format: $(VENV)/.installed-dev frontend/node_modules/.installed
 	cd frontend && npm run --silent fix
 
 bench: $(VENV)/.installed-dev $(BUILT)
-	@$(PY) tests/bench/run.py
+	@$(PY) tests/bench/run.py $(ONLY)
 
 # Simulated phones and the real server through every fault: make faults SEEDS=10000, or SEED=123 to
 # repeat one and have it told. Then each rule broken on purpose, and a real browser and server killed.

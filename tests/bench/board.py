@@ -1,9 +1,9 @@
 """What the board costs the server when the shop is full."""
 
 import json
-from collections.abc import Iterator
 
-from tests.e2e.shop import Shop
+from tests.bench.figures import Figures
+from tests.bench.stage import Stage
 
 MEASURE = """
 import copy, statistics, time, uuid
@@ -46,9 +46,11 @@ print(json.dumps([
 """
 
 
-def figures(shop: Shop) -> Iterator[tuple[str, str]]:
+def figures(stage: Stage) -> Figures:
     """The demo's open jobs repeated up to 200, with their journals; then the page, 15 times."""
-    jobs, entries, median, worst, queries, size = json.loads(shop.run(MEASURE).splitlines()[-1])
+    jobs, entries, median, worst, queries, size = json.loads(
+        stage.shop().run(MEASURE).splitlines()[-1]
+    )
     yield "open jobs, entries in all", f"{jobs}, {entries}"
     yield "server time, median and second worst of 15", f"{median:.0f} ms, {worst:.0f} ms"
     yield "database queries", str(queries)

@@ -8,15 +8,16 @@ import subprocess
 import tempfile
 import time
 import urllib.request
-from collections.abc import Iterator
 from pathlib import Path
 
+from tests.bench.figures import Figures
+from tests.bench.stage import Stage
 from tests.servers import free_port
 
 ROOT = Path(__file__).resolve().parents[2]
 
 
-def figures() -> Iterator[tuple[str, str]]:
+def figures(_stage: Stage) -> Figures:
     """First and second start."""
     folder = Path(tempfile.mkdtemp(prefix="shopfloor-clone-"))
     try:

@@ -19,13 +19,22 @@ NOTES = (
 
 
 def make_entries(
-    *, device: str, person: str, jobs: list[list[Any]], count: int, seed: int = 1
+    *,
+    device: str,
+    person: str,
+    jobs: list[list[Any]],
+    count: int,
+    each: int = PER_JOB,
+    seed: int = 1,
 ) -> list[dict[str, Any]]:
-    """`jobs` are pairs of a job's id and the keys of its steps; they are begun anew at the end."""
+    """
+    `jobs` are pairs of a job's id and the keys of its steps. Each gets `each` entries, then the
+    next has its turn; at the end they are begun anew.
+    """
     dice = random.Random(seed)
     clock = datetime(2026, 3, 2, 8, tzinfo=UTC)
     entries: list[dict[str, Any]] = []
-    for job, kind, step in _work(jobs, count, dice):
+    for job, kind, step in _work(jobs, count, each, dice):
         clock += timedelta(seconds=dice.uniform(5, 90))
         entries.append(
             {
@@ -44,12 +53,14 @@ def make_entries(
     return entries
 
 
-def _work(jobs: list[list[Any]], count: int, dice: random.Random) -> Iterator[tuple[str, str, str]]:
+def _work(
+    jobs: list[list[Any]], count: int, each: int, dice: random.Random
+) -> Iterator[tuple[str, str, str]]:
     for start in range(0, count, PER_JOB):
-        job, steps = jobs[start // PER_JOB % len(jobs)]
         kinds = [kind for kind, times in MIX.items() for _ in range(times)]
         dice.shuffle(kinds)
         for place, kind in enumerate(kinds[: count - start]):
+            job, steps = jobs[(start + place) // each % len(jobs)]
             yield job, kind, steps[place * len(steps) // PER_JOB]
 
 

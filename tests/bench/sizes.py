@@ -9,6 +9,9 @@ import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
+from tests.bench.figures import Figures
+from tests.bench.stage import Stage
+
 ROOT = Path(__file__).resolve().parents[2]
 BUILT = ROOT / "shopfloor" / "static" / "bench"
 # The scripts and the style sheet that every page of the bench needs.
@@ -19,7 +22,7 @@ BESIDE = ("install.js", "scan.js", "glyphs.svg", "desk.js", "shopfloor.css")
 LEAST_SHARE = 0.03
 
 
-def figures() -> Iterator[tuple[str, str]]:
+def figures(_stage: Stage) -> Figures:
     """One line per file, the bench in all, and the parts of its scripts with their share."""
     manifest = json.loads((BUILT / "manifest.json").read_text())
     files = {name: BUILT.parent / manifest[name] for name in BENCH + BESIDE if name in manifest}

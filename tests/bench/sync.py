@@ -16,6 +16,8 @@ from urllib.parse import urlsplit
 
 from tests import servers
 from tests.bench.entries import make_entries
+from tests.bench.figures import Figures
+from tests.bench.stage import Stage
 from tests.e2e.shop import Shop
 
 COUNT, BATCH, ROUNDS, JOBS = 10_000, 1000, 3, 100
@@ -31,18 +33,9 @@ jobs = Job.objects.open().exclude(pk=busy.pk).order_by("number")
 steps = [[str(job.id), [step["key"] for step in job.route]] for job in jobs]
 print(json.dumps([str(device.id), token, str(person.id), steps, busy.workshop.last_seq]))
 """
-# Open jobs of the demo again under new numbers, until there are enough.
-MORE_JOBS = """
-import copy, uuid
-shop = Workshop.objects.get()
-models = list(Job.objects.of(shop).open())
-rows = []
-while len(rows) <= COUNT:
-    job = copy.copy(models[len(rows) % len(models)])
-    job.pk, job.number = uuid.uuid4(), shop.last_job_number + len(rows) + 1
-    rows.append(job)
-Job.objects.bulk_create(rows)
-Workshop.objects.filter(pk=shop.pk).update(last_job_number=shop.last_job_number + len(rows))
+MORE_JOBS = f"""
+from tests.bench.filling import add_jobs
+add_jobs({JOBS})
 """
 
 
@@ -132,7 +125,7 @@ def _now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def figures() -> Iterator[tuple[str, str]]:
+def figures(_stage: Stage) -> Figures:
     """The same on both databases; PostgreSQL with the durability it has by default."""
     yield from _figures("SQLite", None)
     try:
@@ -142,11 +135,11 @@ def figures() -> Iterator[tuple[str, str]]:
         yield "PostgreSQL", str(missing)
 
 
-def _figures(name: str, database: str | None) -> Iterator[tuple[str, str]]:
+def _figures(name: str, database: str | None) -> Figures:
     with tempfile.TemporaryDirectory(prefix="shopfloor-bench-") as folder:
         shop = DatabaseShop(Path(folder), database)
         shop.seed()
-        shop.run(f"COUNT = {JOBS}{MORE_JOBS}")
+        shop.run(MORE_JOBS)
         shop.start()
         try:
             for turn in range(ROUNDS):
@@ -181,7 +174,7 @@ def _push(client: Client, entries: list[dict[str, Any]], cursor: int) -> str:
     ]
     started = time.monotonic()
     taken = sum(run["count"] for body in bodies for run in client.exchange(body)["taken"])
-    return _line(client, time.monotonic() - started, taken)
+    return line_of(client, time.monotonic() - started, taken)
 
 
 def _pull(client: Client, cursor: int) -> str:
@@ -190,7 +183,7 @@ def _pull(client: Client, cursor: int) -> str:
         answer = client.exchange(client.pack([], cursor))
         pulled += len(answer["entries"])
         cursor, more = answer["cursor"], answer["more"]
-    return _line(client, time.monotonic() - started, pulled)
+    return line_of(client, time.monotonic() - started, pulled)
 
 
 def _idle(client: Client, cursor: int) -> str:
@@ -201,7 +194,8 @@ def _idle(client: Client, cursor: int) -> str:
     return f"{client.up - up} B up, {client.down - down} B down, {seconds * 1000:.0f} ms"
 
 
-def _line(client: Client, seconds: float, count: int) -> str:
+def line_of(client: Client, seconds: float, count: int) -> str:
+    """What it took, and what went over the wire."""
     each = f"{client.up / count:.1f} B up, {client.down / count:.1f} B down an entry"
     return f"{count:,} entries, {seconds:.2f} s, {client.requests} requests, {each}"
 

@@ -1,16 +1,19 @@
 """From the tap on a step to its painted answer, on the phone's own server."""
 
-import statistics
+import contextlib
 from collections.abc import Iterator
 from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
+from tests.bench import slow, taps
+from tests.bench.figures import Figures, middle_and_p95
+from tests.bench.stage import Stage
 from tests.bench.sync import send_elsewhere
 from tests.e2e.browser import Phone, open_bench
-from tests.e2e.shop import Shop
 
-TAPS, ELSEWHERE = 40, 3000
+COUNT, ELSEWHERE = 40, 3000
+SLOWER = 6
 SYNC = """
 () => {
   const started = performance.now();
@@ -22,72 +25,73 @@ SYNC = """
 """
 OPEN_JOB = "Job.objects.filter(place='on the stand').order_by('number').first().pk"
 SIZE = f"StoredEntry.objects.filter(job_id={OPEN_JOB}).count(), Job.objects.open().count()"
-# Painted: two frames after the answered fragment stands in the document.
-WATCH = """
+# How often a loop in the page goes round in a second, and its longest standstill.
+SPEED = """
 () => {
-  window.taps = [];
-  document.addEventListener('click', (event) => {
-    const button = event.target.closest('button.tick');
-    if (!button) return;
-    const row = button.closest('li').id, started = event.timeStamp;
-    const before = button.getAttribute('aria-pressed');
-    const look = () => {
-      const now = document.querySelector(`#${row} button.tick`);
-      if (!now || now.getAttribute('aria-pressed') === before) return requestAnimationFrame(look);
-      requestAnimationFrame(() => window.taps.push(performance.now() - started));
-    };
-    requestAnimationFrame(look);
-  }, true);
+  const started = performance.now();
+  let now = started, rounds = 0, longest = 0;
+  while (now - started < 1000) {
+    const next = performance.now();
+    longest = Math.max(longest, next - now);
+    now = next;
+    rounds += 1;
+  }
+  return [rounds, longest];
 }
 """
 
 
-def figures(shop: Shop, folder: Path) -> Iterator[tuple[str, str]]:
-    """At the machine's speed and with the page's thread slowed; the worker cannot be slowed."""
+def figures(stage: Stage) -> Figures:
+    """With signal and without, at the machine's speed and slowed in two ways."""
+    shop, profile = stage.shop(), stage.profile()
     shop.start()
     with sync_playwright() as driver:
-        phone = Phone(driver, folder / "phone", shop)
+        phone = Phone(driver, profile, shop)
         try:
             page = open_bench(phone.open(), "mira")
             page.goto(f"/bench/jobs/{shop.ask(OPEN_JOB)}")
             yield "entries of the job, jobs on the phone", shop.ask(SIZE)
-            yield from _measure(page)
+            rows = taps.watch(page)
+            yield from _at_all_speeds(page, profile, rows, "with signal")
             send_elsewhere(shop, ELSEWHERE)
-            yield from _while_syncing(page)
+            yield from _while_syncing(page, rows)
+            shop.stop()
+            yield from _at_all_speeds(page, profile, rows, "no server")
         finally:
             phone.close()
             shop.stop()
-    yield "note", "the slow-down holds for the page; Chromium cannot slow a service worker"
 
 
-def _measure(page: Page) -> Iterator[tuple[str, str]]:
-    slow = page.context.new_cdp_session(page)
-    page.evaluate(WATCH)
-    for rate in (1, 6):
-        slow.send("Emulation.setCPUThrottlingRate", {"rate": rate})
-        times = sorted(_taps(page))
-        low, high = statistics.median(times), times[int(len(times) * 0.95)]
-        yield (
-            f"processor {rate}x slower, {len(times)} taps",
-            f"median {low:.0f} ms, p95 {high:.0f} ms",
-        )
+def _at_all_speeds(page: Page, profile: Path, rows: list[str], where: str) -> Figures:
+    yield f"{where}, as fast as it goes", middle_and_p95(taps.tap(page, rows, COUNT))
+    with page_slowed(page):
+        times = middle_and_p95(taps.tap(page, rows, COUNT))
+        yield f"{where}, page's thread {SLOWER}x slower", times
+    full = max(page.evaluate(SPEED)[0] for _ in range(3))
+    with slow.each_process(profile, 1 / SLOWER) as how:
+        times = middle_and_p95(taps.tap(page, rows, COUNT))
+        yield f"{where}, all processes {SLOWER}x slower", times
+        rounds, longest = page.evaluate(SPEED)
+    yield f"  {how}", f"page {full / rounds:.1f}x slower, stands still {longest:.0f} ms at most"
 
 
-def _while_syncing(page: Page) -> Iterator[tuple[str, str]]:
+@contextlib.contextmanager
+def page_slowed(page: Page) -> Iterator[None]:
+    """By the browser itself, which can slow the page's thread alone."""
+    session = page.context.new_cdp_session(page)
+    session.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+    try:
+        yield
+    finally:
+        session.send("Emulation.setCPUThrottlingRate", {"rate": 1})
+        session.detach()
+
+
+def _while_syncing(page: Page, rows: list[str]) -> Figures:
     """Taps while what another phone wrote comes in; a running sync must not hold them up."""
     page.evaluate(SYNC)
-    times = sorted(_taps(page, until="() => window.synced > 0"))
-    figures = f"median {statistics.median(times):.0f} ms, longest {times[-1]:.0f} ms"
-    yield f"while {ELSEWHERE} entries come in, {len(times)} taps", figures
+    times: list[float] = []
+    while not page.evaluate("() => window.synced > 0"):
+        times += taps.tap(page, rows, 1)
+    yield f"while {ELSEWHERE} entries come in", middle_and_p95(times)
     yield "  that sync took", f"{page.evaluate('() => window.synced') / 1000:.1f} s"
-
-
-def _taps(page: Page, *, until: str = f"() => window.taps.length >= {TAPS}") -> list[float]:
-    page.evaluate("() => { window.taps = [] }")
-    button, done = page.locator("button.tick").first, 0
-    while not page.evaluate(until):
-        button.click()
-        done += 1
-        while page.evaluate("() => window.taps.length") < done:
-            page.wait_for_timeout(20)
-    return list(page.evaluate("() => window.taps"))

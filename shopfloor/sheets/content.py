@@ -8,27 +8,26 @@ the owner's name, number or address, nor the frame number.
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from shopfloor.approvals.models import OfferLine
-from shopfloor.jobs.models import Job, Photo
+from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import late_entry_ids, state_of
 from shopfloor.jobs.words import service_in_words
 from shopfloor.journal.progress import full_route, progress
-from shopfloor.journal.state import JobState, Row
+from shopfloor.journal.state import JobState
 from shopfloor.sheets import words
 from shopfloor.sheets.late import late_entries
+from shopfloor.sheets.next_service import next_services
+from shopfloor.sheets.pictures import sheet_photos
+from shopfloor.sheets.plain import in_plain_words
 from shopfloor.sheets.readings import Names, measured_parts, rows, worn
-from shopfloor.sheets.work import added_work, done_work, is_ticked, open_work
+from shopfloor.sheets.work import added_work, doers, done_steps, is_ticked, open_work
 from shopfloor.words import gettext as _
 from shopfloor.words import gettext_noop
 from shopfloor.workshop.models import Instrument, Person
 from shopfloor.workshop.templatetags.money import money
 
-PHASE_WORDS = {
-    "before": gettext_noop("Before"),
-    "after": gettext_noop("After"),
-    "detail": gettext_noop("Detail"),
-}
 WHY_DECLINED = gettext_noop(
     "Left at the owner's wish after we had explained it. It matters for safety: have it done "
     "before you rely on this bike."
@@ -47,24 +46,44 @@ def sheet_content(*, job: Job) -> dict[str, Any]:
     lines = list(OfferLine.objects.filter(offer__job=job, offer__state="answered"))
     done = progress(route, state)
     readings = rows(route, state, done, names)
+    watch, steps = worn(readings, done), done_steps(route, done)
+    added = added_work(state, done, lines, job.workshop.currency)
+    agreed = {step["key"] for step in job.route}
     rideable = (state["released"] or {}).get("mode") != "not-to-ride"
     return {
         **_heading(job, state, lines, zone),
         "measured": measured_parts(readings),
-        "watch": worn(readings, done),
-        "done": done_work(route, state, done, names),
+        "watch": watch,
+        # What was added is told with its price.
+        "work": in_plain_words(step for step in steps if step["key"] in agreed),
+        "worked": doers(steps, state, names),
         "open": open_work(route, done),
-        "added": added_work(state, done, lines, job.workshop.currency),
+        "added": [work for work in added if not work["free"]],
+        "gifts": [work for work in added if work["free"]],
         "declined": _declined(lines, job.workshop.currency),
         "findings": _unasked_findings(state, lines),
         "checks": _checks(route, state, names),
         "notes": _notes(state, names),
-        "photos": _photos(job, state, route, names.late),
+        **sheet_photos(job, state, route, names.late),
         "late": late_entries(route, state, names),
         "cautions": words.cautions(
             job.bike.traits, bedded_in=is_ticked(state, "bed_in"), rideable=rideable
         ),
+        "next": _next(job, watch) if rideable else [],
     }
+
+
+def _next(job: Job, watch: Sequence[Mapping[str, Any]]) -> list[dict[str, str]]:
+    """When to come again, counted from the day it was released; nothing while it is not."""
+    if job.released_at is None:
+        return []
+    zone = ZoneInfo(job.workshop.timezone)
+    return next_services(
+        service=job.service,
+        traits=job.bike.traits,
+        watch=watch,
+        released_on=job.released_at.astimezone(zone).date(),
+    )
 
 
 def shows_photo(*, job: Job, name: str) -> bool:
@@ -106,7 +125,6 @@ def _heading(job: Job, state: JobState, lines: Iterable[OfferLine], zone: str) -
         "dates": {
             "in": words.day(job.opened_at, zone),
             "ready": words.moment(job.released_at, zone),
-            "collected": words.day(job.collected_at, zone),
         },
         "final": released is not None,
         "not_to_ride": bool(released and released["mode"] == "not-to-ride"),
@@ -173,36 +191,3 @@ def _notes(state: JobState, names: Names) -> list[dict[str, Any]]:
         for note in state["notes"]
         if note["body"].get("text")
     ]
-
-
-def _photos(
-    job: Job, state: JobState, route: Sequence[Mapping[str, Any]], late: frozenset[str]
-) -> list[dict[str, Any]]:
-    """Photos that have arrived, before first and after next; one still on a phone is not shown."""
-    titles = {step["key"]: step["title"] for step in route}
-    # One picture may answer two asks; it is shown once.
-    once = {photo["body"].get("sha256", ""): photo for photo in reversed(state["photos"])}
-    arrived = Photo.objects.filter(workshop=job.workshop, sha256__in=once)
-    stored = {photo.sha256: photo for photo in arrived}
-    order = list(PHASE_WORDS)
-    here = sorted(
-        (photo for name, photo in once.items() if name in stored),
-        key=lambda photo: (order.index(photo["body"]["phase"]), photo["id"]),
-    )
-    return [_photo(photo, stored[photo["body"]["sha256"]], titles, late) for photo in here]
-
-
-def _photo(
-    photo: Row, stored: Photo, titles: Mapping[str, str], late: frozenset[str]
-) -> dict[str, Any]:
-    body = photo["body"]
-    about = body.get("caption") or titles.get(body.get("step") or "", "")
-    phase = _(PHASE_WORDS[body["phase"]])
-    return {
-        "name": stored.sha256,
-        "width": stored.width,
-        "height": stored.height,
-        "phase": body["phase"],
-        "caption": f"{phase}: {about}" if about else phase,
-        "late": photo["id"] in late,
-    }

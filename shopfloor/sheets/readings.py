@@ -16,10 +16,12 @@ from shopfloor.journal.progress import Progress
 from shopfloor.journal.state import JobState
 from shopfloor.sheets import words
 from shopfloor.sheets.scales import on_scale_of, scale_of
+from shopfloor.trade.calculators.sources import KINDS, MARK_FIRST
 from shopfloor.words import gettext as _
 from shopfloor.words import gettext_noop
 
 GONE = gettext_noop("somebody who has left")
+MARKED = gettext_noop("marked on the part")
 Row = dict[str, Any]
 Value = dict[str, Any]
 Step = Mapping[str, Any]
@@ -48,26 +50,64 @@ PARTS = [
 
 
 def measured_parts(every: Sequence[Row]) -> list[dict[str, Any]]:
-    """The rows as the sheet's tables; what all rows of a table share is said once, above it."""
+    """
+    The rows as the sheet's tables; what all rows of a table share is said once, above it, and
+    what was looked at and is sound is a sentence.
+    """
     parts = []
     for kind, title, left in PARTS:
         own = [row for row in every if row["kind"] == kind]
         if own:
-            mark, by = _shared(own, "mark", ""), _shared(own, "made_by", [])
-            shown = [_without(row, mark=mark, by=by) for row in own]
-            head = {"kind": kind, "title": _(title), "left": _(left), "mark": mark, "made_by": by}
-            parts.append(head | {"rows": shown})
+            shared = _shared(own)
+            silent = {name: type(said)() for name, said in shared.items() if said}
+            parts.append(
+                {
+                    "kind": kind,
+                    "title": _(title),
+                    "left": _(left),
+                    **shared,
+                    "sound": [_in_a_word(row) for row in own if not _needs_a_row(row)],
+                    "rows": [row | silent for row in own if _needs_a_row(row)],
+                }
+            )
     return parts
 
 
-def _shared(own: Sequence[Row], name: str, nothing: Any) -> Any:
-    """What every row says alike, if there is more than one row."""
-    same = len(own) > 1 and all(row[name] == own[0][name] for row in own)
-    return own[0][name] if same else nothing
+def _needs_a_row(row: Row) -> bool:
+    """A look that found nothing is told in a word."""
+    values = [*row["found"], *row["left"]]
+    is_plain = row["verdict"] == "sound" and not row["torn"] and not any(v["late"] for v in values)
+    return row["kind"] != "choice" or not is_plain
 
 
-def _without(row: Row, *, mark: str, by: Sequence[str]) -> Row:
-    return row | ({"mark": ""} if mark else {}) | ({"made_by": []} if by else {})
+def _in_a_word(row: Row) -> str:
+    shown = (row["left"] or row["found"])[0]["shown"]
+    # “DOT” stays as it is written.
+    is_word = shown[1:2].islower() or shown[1:2] == ","
+    return f"{row['what']}: {shown[:1].lower() if is_word else shown[:1]}{shown[1:]}"
+
+
+def _shared(own: Sequence[Row]) -> dict[str, Any]:
+    """What is said once, above a table: which mark comes first, whence the ranges, who measured."""
+    marks = {row["mark"]: None for row in own if row["mark"]}
+    sources = {row["source"] for row in own if row["source"]}
+    same = len(own) > 1 and all(row["made_by"] == own[0]["made_by"] for row in own)
+    return {
+        "mark": "" if not marks else next(iter(marks)) if len(marks) == 1 else _(MARK_FIRST),
+        "source": sources.pop() if len(sources) == 1 else "",
+        "made_by": own[0]["made_by"] if same else [],
+    }
+
+
+def _source(ask: Ask) -> str:
+    """Where the allowed range is from, in a word or two; without a range there is none."""
+    if ask.get("marked"):
+        return _(MARKED)
+    if not ask.get("rule"):
+        return ""
+    kind = str(ask.get("source_kind") or "")
+    is_named = kind in ("standard", "handbook", "dataset")
+    return str(ask.get("source") or "") if is_named else _(KINDS.get(kind, kind))
 
 
 def rows(route: Sequence[Step], state: JobState, done: Progress, names: Names) -> list[Row]:
@@ -124,6 +164,7 @@ def _row(step: Step, ask: Ask, asks: Sequence[AskProgress], names: Names) -> Row
         "what": ask["label"],
         "limit": "" if ask["kind"] == "choice" else words.limit(ask),
         "mark": ask.get("mark") or "",
+        "source": "" if ask["kind"] == "choice" else _source(ask),
         "found": found,
         "left": left,
         "made_by": _made_by([*found, *left]),

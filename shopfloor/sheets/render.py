@@ -18,8 +18,9 @@ from shopfloor.workshop.models import Workshop
 from shopfloor.workshop.templatetags.glyphs import glyphs
 
 HERE = Path(__file__).resolve().parent
-PHOTOS_AT_MOST = 12
-PHOTO_LONG_SIDE = 900
+PAIRS_AT_MOST = 4
+PHOTOS_AT_MOST = 8
+PHOTO_LONG_SIDE = 700
 
 
 @cache
@@ -38,8 +39,11 @@ def sheet_pdf(*, content: Mapping[str, Any], workshop: Workshop) -> bytes:
         root = Path(folder)
         shutil.copy(HERE / "sheet.typ", root)
         _write_glyphs(root)
-        shown = _copy_photos(content["photos"], workshop, root)
-        told = {"photos": shown, "words": printed_words(), "lang": language().split("-")}
+        told = {
+            **_copy_photos(content, workshop, root),
+            "words": printed_words(),
+            "lang": language().split("-"),
+        }
         data = json.dumps({**content, **told}, ensure_ascii=False)
         (root / "sheet.json").write_text(data, encoding="utf-8")
         compiler = typst.Compiler(str(root / "sheet.typ"), root=str(root), font_paths=_fonts())
@@ -62,21 +66,31 @@ def _compile(compiler: typst.Compiler) -> bytes:
 
 
 def _copy_photos(
-    wanted: list[dict[str, Any]], workshop: Workshop, root: Path
-) -> list[dict[str, Any]]:
-    """Small copies where the typesetter can read them; a photo that is not here is left out."""
-    shown = []
-    for photo in wanted[:PHOTOS_AT_MOST]:
-        try:
-            path = photos.photo_path(workshop=workshop, name=photo["name"])
-        except photos.PhotoNotHere:
-            continue
-        file = f"{photo['name']}.jpg"
-        with Image.open(path) as image:
-            image.thumbnail((PHOTO_LONG_SIDE, PHOTO_LONG_SIDE))
-            image.save(root / file, "JPEG", quality=80)
-        shown.append({**photo, "file": file})
-    return shown
+    content: Mapping[str, Any], workshop: Workshop, root: Path
+) -> dict[str, list[dict[str, Any]]]:
+    """
+    Small copies where the typesetter can read them; a photo that is not here is left out, and a
+    pair of which one is missing is none.
+    """
+    pairs = []
+    for pair in content["pairs"][:PAIRS_AT_MOST]:
+        both = {phase: _copy_photo(photo, workshop, root) for phase, photo in pair.items()}
+        if all(both.values()):
+            pairs.append(both)
+    alone = [_copy_photo(photo, workshop, root) for photo in content["photos"][:PHOTOS_AT_MOST]]
+    return {"pairs": pairs, "photos": [photo for photo in alone if photo]}
+
+
+def _copy_photo(photo: Mapping[str, Any], workshop: Workshop, root: Path) -> dict[str, Any] | None:
+    try:
+        path = photos.photo_path(workshop=workshop, name=photo["name"])
+    except photos.PhotoNotHere:
+        return None
+    file = f"{photo['name']}.jpg"
+    with Image.open(path) as image:
+        image.thumbnail((PHOTO_LONG_SIDE, PHOTO_LONG_SIDE))
+        image.save(root / file, "JPEG", quality=80)
+    return {**photo, "file": file}
 
 
 def _write_glyphs(root: Path) -> None:

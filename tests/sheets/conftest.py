@@ -93,20 +93,26 @@ class Bench:
         self.phone.write(self.job, "photo", body | {"phase": phase, "caption": caption})
         return name
 
-    def answer(self, title: str, decision: str, *, safety: bool, **more: Any) -> None:
-        """A finding that was offered and decided."""
-        body = {"title": title, "reason": f"{title} is worn out.", "minutes": 20, "safety": safety}
+    def answer(
+        self, title: str, decision: str, *, safety: bool, minutes: int = 20, **more: Any
+    ) -> None:
+        """A finding that was offered and decided, or done within the limit that was agreed."""
+        body = {"title": title, "reason": f"{title} is worn out.", "minutes": minutes}
+        body["safety"] = safety
         entry = self.phone.write(self.job, "finding", body | {"parts": []} | more)
         self.send()
         wanted = Wanted(
             finding=entry["id"],
             title=title,
             reason=body["reason"],
-            minutes=20,
+            minutes=minutes,
             parts=more.get("parts", []),
             safety=safety,
         )
         offer = approvals.make_offer(job=self.job, wanted=[wanted], by=self.otto, at=NOON)
+        if offer.told:
+            self.job.refresh_from_db()
+            return
         line = offer.lines.get()
         answering.answer_offer(
             offer=offer,

@@ -136,7 +136,9 @@ def test_agreed_work_is_listed_with_its_parts_and_price(bench):
     # 20 min at £48.00 an hour is £16.00; with £20.00 of parts and 20 % VAT £43.20, by hand.
     assert added["price"] == "£43.20"
     assert content["job"]["total"] == money(bench.job.price_minor + 4320, "GBP")
-    assert added["parts"] == ["Disc pads, one pair"]
+    # £20.00 of parts are £24.00 with VAT; what is left of £43.20 is labour.
+    assert added["parts"] == [{"name": "Disc pads, one pair", "price": "£24.00"}]
+    assert added["labour"] == "£19.20"
     assert not added["done"]
 
 
@@ -150,14 +152,49 @@ def test_a_finding_nobody_decided_is_not_silent(bench):
     assert finding["title"] == "Loose mudguard"
 
 
-def test_work_is_told_by_stage_with_the_names_of_those_who_did_it(bench):
-    bench.phone.tick(bench.job, "identify")
+def test_work_is_told_with_the_names_of_those_who_did_it(bench):
+    bench.phone.tick(bench.job, "final_check")
     bench.send()
 
     content = sheet_content(job=bench.job)
 
-    assert content["done"] == [{"stage": "Take in", "steps": ["Identify"], "by": ["Mira"]}]
-    assert "Final check" in content["open"]
+    assert content["work"] == [{"area": "At the end", "text": "the whole bike checked"}]
+    assert content["worked"] == ["Mira"]
+    assert "Measure brakes" in content["open"]
+
+
+def test_work_that_cost_nothing_is_told_as_a_gift(bench):
+    parts = [{"name": "Valve cap", "price_minor": 0, "in_stock": True}]
+    bench.answer("Mudguard stay straightened", "yes", safety=False, minutes=0, parts=parts)
+
+    content = sheet_content(job=bench.job)
+
+    assert [work["title"] for work in content["gifts"]] == ["Mudguard stay straightened"]
+    assert content["added"] == []
+    assert content["job"]["total"] == ""
+
+
+def test_what_was_looked_at_and_is_sound_is_told_in_a_word(bench):
+    place = {"step": "measure_brakes", "item": "rear-tyre", "phase": "found"}
+    bench.phone.write(bench.job, "choice", place | {"value": "good"})
+    bench.send()
+
+    (looked,) = sheet_content(job=bench.job)["measured"]
+
+    assert looked["sound"] == ["Rear tyre: even, no cuts"]
+    assert looked["rows"] == []
+
+
+def test_a_range_says_where_it_is_from_and_the_mark_on_the_part_comes_first(bench):
+    bench.read("torque_run", "stem-faceplate", "left", 5, "N·m")
+    bench.read("torque_run", "rear-axle", "left", 33, "N·m", mark={"min": 32, "max": 36})
+    bench.send()
+
+    rows = _rows(sheet_content(job=bench.job))
+
+    assert rows["Stem faceplate bolts"]["source"] == "from memory, nobody looked it up"
+    assert rows["Rear axle nuts"]["source"] == "marked on the part"
+    assert _plain(rows["Rear axle nuts"]["limit"]) == "32 to 36 N·m, as marked"
 
 
 def test_the_second_person_is_named(bench):
@@ -169,15 +206,25 @@ def test_the_second_person_is_named(bench):
     assert (check["by"], check["agreed"]) == ("Lene", True)
 
 
-def test_photos_stand_before_first_and_only_when_they_arrived(bench):
+def test_before_and_after_stand_side_by_side_once_they_arrived(bench):
     bench.photograph("after", "clean")
     bench.photograph("before", "dirty")
+    bench.photograph("detail", "pad")
+    bench.photograph("before", "from the left")
     bench.phone.write(bench.job, "photo", {"sha256": "0" * 64, "phase": "before"})
     bench.send()
 
-    captions = [photo["caption"] for photo in sheet_content(job=bench.job)["photos"]]
+    content = sheet_content(job=bench.job)
 
-    assert captions == ["Before: dirty", "After: clean"]
+    (pair,) = content["pairs"]
+    assert [pair[one]["caption"] for one in ("before", "after")] == [
+        "Before: dirty",
+        "After: clean",
+    ]
+    assert [photo["caption"] for photo in content["photos"]] == [
+        "Before: from the left",
+        "Detail: pad",
+    ]
 
 
 def test_a_picture_that_answers_two_asks_is_shown_once(bench):

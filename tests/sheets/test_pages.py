@@ -2,16 +2,19 @@
 
 import io
 import json
+from datetime import timedelta
 
 import pytest
 from PIL import Image
 from pypdf import PdfReader
 
+from shopfloor.demo.stand import Stand, walk
 from shopfloor.outbox import services as outbox
 from shopfloor.sheets.content import sheet_content
 from shopfloor.sheets.render import sheet_pdf
+from shopfloor.trade.traits import fill_defaults
 from shopfloor.workshop.templatetags import assets
-from tests.factories import NOON, make_person, make_workshop
+from tests.factories import NOON, make_person, make_workshop, take_in
 
 
 @pytest.fixture(autouse=True)
@@ -75,6 +78,20 @@ def test_a_photo_in_the_pdf_has_its_words(bench):
 
     assert "Before: chain side" in _text(pdf)
     assert len(PdfReader(io.BytesIO(pdf)).pages[-1].images) == 1
+
+
+@pytest.mark.parametrize("kind", ["city", "road"])
+def test_an_ordinary_service_fits_on_one_page(bench, kind):
+    job = take_in(by=bench.otto, traits=fill_defaults({"kind": kind}))
+    stand = Stand(device=bench.phone.device, by=bench.phone.person, now=NOON + timedelta(days=2))
+    for phase in ("before", "after"):
+        stand.photo(job, "bike", NOON, phase=phase)
+    walk(stand, job, steps=999, start=NOON)
+
+    pdf = sheet_pdf(content=sheet_content(job=job), workshop=job.workshop)
+
+    (page,) = PdfReader(io.BytesIO(pdf)).pages
+    assert len(page.images) == 2
 
 
 def test_the_customers_page_runs_no_script_and_shows_the_readings(client, link):

@@ -7,6 +7,7 @@ See also frontend/src/journal/asks.ts.
 from collections.abc import Mapping, Sequence
 from typing import Any, TypedDict
 
+from shopfloor.journal.again import Reopener, is_fresh
 from shopfloor.journal.judging import Judged, judge_head, worst
 from shopfloor.journal.places import ask_place
 from shopfloor.journal.state import Head, JobState
@@ -24,6 +25,7 @@ class AskProgress(TypedDict):
     One thing asked for in one phase.
 
     `settled` when it has one value that answers it; the verdict is empty where two values differ.
+    `stale` when what was left is told of before work that opened the step again.
     """
 
     item: str
@@ -31,33 +33,42 @@ class AskProgress(TypedDict):
     place: str
     required: bool
     settled: bool
+    stale: bool
     heads: list[JudgedHead]
     verdict: str
     why: str
 
 
-def list_asks(step: Mapping[str, Any], state: JobState) -> list[AskProgress]:
+def list_asks(
+    step: Mapping[str, Any], state: JobState, reopeners: Sequence[Reopener] = ()
+) -> list[AskProgress]:
     """Every ask of a step in each of its phases."""
     return [
-        _answer(step, ask, phase, state)
+        _answer(step, ask, phase, state, reopeners)
         for ask in step.get("asks") or ()
         for phase in ask["phases"]
     ]
 
 
 def _answer(
-    step: Mapping[str, Any], ask: Mapping[str, Any], phase: str, state: JobState
+    step: Mapping[str, Any],
+    ask: Mapping[str, Any],
+    phase: str,
+    state: JobState,
+    reopeners: Sequence[Reopener],
 ) -> AskProgress:
     place = ask_place(step["key"], ask["item"], phase)
     heads, judged = _judged(step, ask, phase, state)
     agreed = bool(heads) and (ask["kind"] == "photo" or place not in state["conflicts"])
+    stale = bool(heads) and _can_be_stale(ask, phase) and not is_fresh(heads, reopeners)
     told = worst(judged) if agreed else Judged("", "", answers=False)
     return {
         "item": ask["item"],
         "phase": phase,
         "place": place,
         "required": phase in ask["required"],
-        "settled": agreed and all(one.answers for one in judged),
+        "settled": agreed and not stale and all(one.answers for one in judged),
+        "stale": stale,
         "heads": [
             {**head, "verdict": one.verdict, "why": one.why}
             for head, one in zip(heads, judged, strict=True)
@@ -65,6 +76,11 @@ def _answer(
         "verdict": told.verdict,
         "why": told.why,
     }
+
+
+def _can_be_stale(ask: Mapping[str, Any], phase: str) -> bool:
+    """How a part was found stays true, and a photo shows what it shows."""
+    return phase == "left" and ask["kind"] != "photo"
 
 
 def _judged(

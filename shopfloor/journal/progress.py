@@ -6,12 +6,13 @@ fixtures/cases/journal/progress.json.
 """
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, TypedDict
+from typing import Any, Literal, NamedTuple, TypedDict
 
+from shopfloor.journal.again import Reopener, Reopeners, is_fresh, list_reopeners
 from shopfloor.journal.asks import AskProgress, list_asks
 from shopfloor.journal.places import check_place, is_of_step, tick_place
 from shopfloor.journal.standing import Standing, list_standing
-from shopfloor.journal.state import JobState
+from shopfloor.journal.state import Head, JobState
 from shopfloor.trade import route as trade_route
 from shopfloor.words import gettext as _
 
@@ -26,10 +27,14 @@ class Reason(TypedDict):
 
 
 class StepProgress(TypedDict):
-    """`early` names the steps that come first and are not done, whatever the status."""
+    """
+    `early` names the steps that come first and are not done, whatever the status; `again` names
+    the added work after which a step that was done is to be done once more.
+    """
 
     status: Status
     early: list[Reason]
+    again: list[Reason]
     asks: list[AskProgress]
 
 
@@ -59,9 +64,10 @@ def progress(route: Sequence[Step], state: JobState) -> Progress:
 
     Minutes are the typical ones; a step that is not needed costs none of those left.
     """
-    asks = {step["key"]: list_asks(step, state) for step in route}
-    looked_at = frozenset(safety_entries(route, state))
-    statuses = {step["key"]: _status(step, asks[step["key"]], state, looked_at) for step in route}
+    opened = list_reopeners(state)
+    asks = {step["key"]: list_asks(step, state, opened.get(step["key"], ())) for step in route}
+    look = _Look(state, opened, frozenset(safety_entries(route, state)))
+    statuses = {step["key"]: _status(step, asks[step["key"]], look) for step in route}
     done = [key for key, status in statuses.items() if status in SETTLED]
     left = [step for step in route if step["key"] not in done]
     upcoming = next((step for step in left if step["kind"] != "release"), left[0] if left else None)
@@ -70,6 +76,7 @@ def progress(route: Sequence[Step], state: JobState) -> Progress:
             step["key"]: {
                 "status": statuses[step["key"]],
                 "early": _early(step, route, statuses),
+                "again": _again(step["key"], asks[step["key"]], statuses, look),
                 "asks": asks[step["key"]],
             }
             for step in route
@@ -121,43 +128,69 @@ def is_covered(check: Mapping[str, Any], looked_at: frozenset[str]) -> bool:
     return seen is None or looked_at <= set(seen)
 
 
-def _status(
-    step: Step, asks: Sequence[AskProgress], state: JobState, looked_at: frozenset[str]
-) -> Status:
-    key = step["key"]
+class _Look(NamedTuple):
+    """What the status of every step hangs on."""
+
+    state: JobState
+    opened: Reopeners
+    looked_at: frozenset[str]
+
+
+def _status(step: Step, asks: Sequence[AskProgress], look: _Look) -> Status:
+    key, state = step["key"], look.state
     if any(is_of_step(place, key) for place in state["conflicts"]):
         return "conflict"
     if step["kind"] == "release":
         return "done" if state["released"] is not None else "open"
+    outcome = _outcome(state, tick_place(key), look.opened.get(key, ()))
+    passed: Status = "not-needed" if outcome == "not-needed" and _may_pass(step) else "open"
     required = [ask for ask in asks if ask["required"]]
     if not all(ask["settled"] for ask in required):
-        return "not-needed" if _is_passed_over(step, state) else "open"
+        return passed
     if step["kind"] == "check":
-        return "done" if _is_checked(step, state, looked_at) else "open"
-    if required or _outcome(state, tick_place(key)) == "done":
-        return "done"
-    return "not-needed" if _is_passed_over(step, state) else "open"
+        return "done" if _is_checked(step, look) else "open"
+    return "done" if outcome == "done" or _is_answered(required, key, look) else passed
 
 
-def _is_passed_over(step: Step, state: JobState) -> bool:
+def _may_pass(step: Step) -> bool:
     """A mechanic may pass over a step, but no safety step and no check."""
-    passed_over = _outcome(state, tick_place(step["key"])) == "not-needed"
-    return passed_over and step["kind"] == "work" and not step["safety"]
+    return step["kind"] == "work" and not step["safety"]
 
 
-def _is_checked(step: Step, state: JobState, looked_at: frozenset[str]) -> bool:
+def _is_answered(settled: Sequence[AskProgress], key: str, look: _Look) -> bool:
+    """Answers make a tick needless; how a part was found does not say that it was done again."""
+    return any(ask["phase"] == "left" or key not in look.opened for ask in settled)
+
+
+def _is_checked(step: Step, look: _Look) -> bool:
     """Somebody agreed who did none of the work, and it is still the work that was looked at."""
-    place = check_place(step["key"])
+    place, state = check_place(step["key"]), look.state
     heads = state["places"].get(place, [])
-    seconds = {head["by"] for head in heads if is_covered(head["body"], looked_at)}
+    seconds = {head["by"] for head in heads if is_covered(head["body"], look.looked_at)}
     return _outcome(state, place) == "agreed" and bool(seconds - doers_of(step, state))
 
 
-def _outcome(state: JobState, place: str) -> str | None:
+def _outcome(state: JobState, place: str, reopeners: Sequence[Reopener] = ()) -> str | None:
     heads = state["places"].get(place, [])
-    if not heads or place in state["conflicts"]:
+    if not heads or place in state["conflicts"] or not is_fresh(heads, reopeners):
         return None
     return str(heads[0]["body"]["outcome"])
+
+
+def _again(
+    key: str, asks: Sequence[AskProgress], statuses: Mapping[str, Status], look: _Look
+) -> list[Reason]:
+    """Why a step is open that was done, or left out, before."""
+    if key not in look.opened or statuses[key] in SETTLED:
+        return []
+    ticks = look.state["places"].get(tick_place(key), [])
+    told: list[Sequence[Head]] = [[one for one in ticks if one["body"]["outcome"] != "open"]]
+    told += [ask["heads"] for ask in asks if ask["stale"]]
+    return [
+        {"key": one.step, "because": one.because}
+        for one in look.opened[key]
+        if any(heads and not is_fresh(heads, [one]) for heads in told)
+    ]
 
 
 def _early(step: Step, route: Sequence[Step], statuses: Mapping[str, Status]) -> list[Reason]:

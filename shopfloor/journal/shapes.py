@@ -102,6 +102,8 @@ def _is_rule(value: Any) -> bool:
 
 _PHASE = _one_of("found", "left")
 _ASK_PLACE: dict[str, Check] = {"step": _is_key, "item": _is_key, "phase": _PHASE}
+# What stood when it was written, where that decides whether it still counts.
+_SEEN: dict[str, Check] = {"seen": _list_of(_is_uuid)}
 _PART = _object_of(
     {"name": _is_text}, {"price_minor": _is_whole_not_negative, "in_stock": _is_flag}
 )
@@ -132,18 +134,19 @@ _ASK = _object_of(
         "clears": _object_of({"step": _is_key, "item": _is_key}),
     },
 )
+_REASON = _object_of({"key": _is_key, "because": _is_text})
 _STEP = _object_of(
     {
         "key": _is_key,
         "stage": _is_text,
         "title": _is_text,
         "kind": _one_of("work", "check", "release"),
-        "after": _list_of(_object_of({"key": _is_key, "because": _is_text})),
+        "after": _list_of(_REASON),
         "minutes": _object_of({"typical": _is_not_negative}),
         "safety": _is_flag,
         "asks": _list_of(_ASK),
     },
-    {"before": _list_of(_is_key), "checks": _list_of(_is_key)},
+    {"before": _list_of(_is_key), "checks": _list_of(_is_key), "reopens": _list_of(_REASON)},
 )
 
 _SOURCE = {"source": _is_text, "source_kind": _is_text}
@@ -177,14 +180,22 @@ def is_route(value: Any) -> TypeGuard[list[dict[str, Any]]]:
 SHAPES: Mapping[str, Shape] = {
     "tick": Shape(
         {"step": _is_key, "outcome": _one_of("done", "open", "not-needed")},
-        {"reason": _is_text},
-        ("step", "outcome"),
+        {"reason": _is_text, **_SEEN},
+        ("step", "outcome", "seen"),
     ),
-    "choice": Shape({**_ASK_PLACE, "value": _is_text}, {}, ("step", "item", "phase", "value")),
+    "choice": Shape(
+        {**_ASK_PLACE, "value": _is_text}, _SEEN, ("step", "item", "phase", "value", "seen")
+    ),
     "reading": Shape(
         {**_ASK_PLACE, "value": _is_number_or_null, "unit": _is_text},
-        {"loose": _is_flag, "u": _is_not_negative, "instrument": _is_text, "mark": _MARK},
-        ("step", "item", "phase", "value", "unit", "loose", "u", "instrument", "mark"),
+        {
+            "loose": _is_flag,
+            "u": _is_not_negative,
+            "instrument": _is_text,
+            "mark": _MARK,
+            **_SEEN,
+        },
+        ("step", "item", "phase", "value", "unit", "loose", "u", "instrument", "mark", "seen"),
     ),
     "photo": Shape(
         {"sha256": _is_sha256, "phase": _one_of("before", "after", "detail")},
@@ -215,7 +226,7 @@ SHAPES: Mapping[str, Shape] = {
     "hands-off": Shape({"on": _is_uuid}, {"until": _is_instant}, ("on", "until")),
     "check": Shape(
         {"step": _is_key, "outcome": _one_of("agreed", "not-agreed")},
-        {"text": _is_text, "seen": _list_of(_is_uuid)},
+        {"text": _is_text, **_SEEN},
         ("step", "outcome", "seen"),
     ),
     "void": Shape({}, {"reason": _is_text}, ()),

@@ -44,10 +44,11 @@ def list_standing(
 
     answers  by step key, as list_asks gives them
 
-    The verdict on what was left takes the place of the one on what was found.
+    The verdict on what was left takes the place of the one on what was found. A good one that is
+    stale does neither; a bad one stands until the part is told of again.
     """
     told = [one for step in route for one in _tell(step, answers[step["key"]])]
-    left = [one for one in told if one.answer["phase"] == "left" and one.answer["verdict"]]
+    left = [one for one in told if one.answer["phase"] == "left" and _counts(one.answer)]
     cleared = {part for one in left if _is_good(one) for part in _parts(one)}
     measured = {one.part for one in left}
     return [
@@ -62,6 +63,10 @@ def list_standing(
 def _tell(step: Mapping[str, Any], answers: Iterable[AskProgress]) -> list[_Told]:
     asked = {ask["item"]: ask for ask in step.get("asks") or ()}
     return [_Told(step["key"], asked[answer["item"]], answer) for answer in answers]
+
+
+def _counts(answer: AskProgress) -> bool:
+    return bool(answer["verdict"]) and (not answer["stale"] or answer["verdict"] in AGAINST)
 
 
 def _is_good(one: _Told) -> bool:

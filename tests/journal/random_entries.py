@@ -48,6 +48,11 @@ ADDED_STEP = {
     "kind": "work",
     "after": [{"key": "measure_brakes", "because": "it was found there"}],
     "before": ["bolt_stem"],
+    "reopens": [
+        {"key": "front_cable", "because": "new pads sit elsewhere"},
+        {"key": "bolt_stem", "because": "the lever was moved"},
+        {"key": "measure_chain", "because": "…"},
+    ],
     "minutes": {"low": 10, "typical": 15, "high": 25},
     "safety": True,
     "asks": [
@@ -134,7 +139,10 @@ def _spoil(rng: Random, body: dict[str, Any]) -> dict[str, Any]:
 
 def _body(rng: Random, kind: str, count: int) -> dict[str, Any]:
     make = _BODIES.get(kind)
-    return make(rng, count) if make else {"anything": rng.random()}
+    body = make(rng, count) if make else {"anything": rng.random()}
+    if kind in ("tick", "choice", "reading", "check") and rng.random() < 0.4:
+        body["seen"] = [uuid_of("e", number) for number in range(count) if rng.random() < 0.8]
+    return body
 
 
 def _some_id(rng: Random, count: int) -> str:

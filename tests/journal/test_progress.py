@@ -21,6 +21,7 @@ def shown(case: dict[str, Any]) -> dict[str, Any]:
         "order": [step["key"] for step in route],
         "status": {key: step["status"] for key, step in found["steps"].items()},
         "early": {key: step["early"] for key, step in found["steps"].items()},
+        "again": {key: step["again"] for key, step in found["steps"].items()},
         "verdicts": {place: ask["verdict"] for place, ask in asks.items()},
         "settled": {place: ask["settled"] for place, ask in asks.items()},
         "standing": [
@@ -38,7 +39,7 @@ def test_a_case_comes_out_as_stated(case: dict[str, Any]) -> None:
     assert case["expected"]
 
     for name, expected in case["expected"].items():
-        if name in ("early", "verdicts", "settled"):
+        if name in ("early", "again", "verdicts", "settled"):
             assert {key: found[name][key] for key in expected} == expected, name
         else:
             assert found[name] == expected, name

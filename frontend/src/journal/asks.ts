@@ -3,6 +3,7 @@
  * See also shopfloor/journal/asks.py.
  */
 import type { Verdict } from "../trade/verdict";
+import { isFresh, type Reopener } from "./again";
 import { type Judged, judgeHead, noAnswer, worst } from "./judging";
 import { askPlace } from "./places";
 import type { Ask, Phase, Step } from "./route";
@@ -13,7 +14,8 @@ type JudgedHead = Head & { verdict: Verdict | ""; why: string };
 
 /**
  * One thing asked for in one phase. `settled` when it has one value that answers it; the verdict is
- * empty where two values differ.
+ * empty where two values differ. `stale` when what was left is told of before work that opened the
+ * step again.
  */
 export type AskProgress = {
   item: string;
@@ -21,31 +23,45 @@ export type AskProgress = {
   place: string;
   required: boolean;
   settled: boolean;
+  stale: boolean;
   heads: JudgedHead[];
   verdict: Verdict | "";
   why: string;
 };
 
 /** Every ask of a step in each of its phases. */
-export function listAsks(step: Step, state: JobState): AskProgress[] {
+export function listAsks(
+  step: Step,
+  state: JobState,
+  reopeners: readonly Reopener[] = [],
+): AskProgress[] {
   return (step.asks ?? []).flatMap((ask) =>
-    ask.phases.map((phase) => answerOf(step, ask, phase, state)),
+    ask.phases.map((phase) => answerOf(step, ask, phase, state, reopeners)),
   );
 }
 
-function answerOf(step: Step, ask: Ask, phase: Phase, state: JobState): AskProgress {
+function answerOf(
+  step: Step,
+  ask: Ask,
+  phase: Phase,
+  state: JobState,
+  reopeners: readonly Reopener[],
+): AskProgress {
   const place = askPlace(step.key, ask.item, phase);
   const photo = ask.kind === "photo";
   const heads = photo ? photosOf(step.key, ask.item, state) : (state.places[place] ?? []);
   const judged = heads.map((head) => (photo ? taken() : judgeHead(ask, phase, head)));
   const agreed = heads.length > 0 && (photo || !state.conflicts.includes(place));
+  // How a part was found stays true, and a photo shows what it shows.
+  const stale = phase === "left" && !photo && heads.length > 0 && !isFresh(heads, reopeners);
   const told = agreed ? worst(judged) : noAnswer("");
   return {
     item: ask.item,
     phase,
     place,
     required: ask.required.includes(phase),
-    settled: agreed && judged.every((one) => one.answers),
+    settled: agreed && !stale && judged.every((one) => one.answers),
+    stale,
     heads: heads.map((head, at) => {
       const { verdict, why } = judged[at] ?? noAnswer("");
       return { ...head, verdict, why };

@@ -9,7 +9,7 @@ import type { JsonObject } from "./values";
 type Case = { name: string; route: Step[]; entries: unknown[]; expected: JsonObject };
 
 const CASES = file as unknown as Case[];
-const BY_KEY = new Set(["early", "verdicts", "settled"]);
+const BY_KEY = new Set(["early", "again", "verdicts", "settled"]);
 
 /** Progress in the words of the cases. */
 function shown(given: Case): JsonObject {
@@ -23,6 +23,7 @@ function shown(given: Case): JsonObject {
     order: route.map((step) => step.key),
     status: Object.fromEntries(steps.map(([key, step]) => [key, step.status])),
     early: Object.fromEntries(steps.map(([key, step]) => [key, step.early])),
+    again: Object.fromEntries(steps.map(([key, step]) => [key, step.again])),
     verdicts: Object.fromEntries(asks.map((ask) => [ask.place, ask.verdict])),
     settled: Object.fromEntries(asks.map((ask) => [ask.place, ask.settled])),
     standing: found.standing.map((one) => [one.step, one.item, one.phase, one.verdict, one.safety]),

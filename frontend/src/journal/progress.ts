@@ -4,6 +4,7 @@
  * fixtures/cases/journal/progress.json.
  */
 import { merge, type Reason } from "../trade/route";
+import { isFresh, listReopeners, type Reopener, type Reopeners } from "./again";
 import { type AskProgress, listAsks } from "./asks";
 import { checkPlace, isOfAny, isOfStep, tickPlace } from "./places";
 import type { Step } from "./route";
@@ -13,8 +14,11 @@ import type { JsonObject } from "./values";
 
 export type Status = "open" | "done" | "not-needed" | "conflict";
 
-/** `early` names the steps that come first and are not done, whatever the status. */
-type StepProgress = { status: Status; early: Reason[]; asks: AskProgress[] };
+/**
+ * `early` names the steps that come first and are not done, whatever the status; `again` names the
+ * added work after which a step that was done is to be done once more.
+ */
+type StepProgress = { status: Status; early: Reason[]; again: Reason[]; asks: AskProgress[] };
 
 /** `steps` by key; `done` holds the keys of what is done or not needed, in working order. */
 export type Progress = {
@@ -51,10 +55,13 @@ function inWorkingOrder(route: readonly Step[]): Step[] {
  * a step that is not needed costs none of those left.
  */
 export function progress(route: readonly Step[], state: JobState): Progress {
-  const asks = new Map(route.map((step) => [step.key, listAsks(step, state)]));
-  const lookedAt = safetyEntries(route, state);
+  const opened = listReopeners(state);
+  const asks = new Map(
+    route.map((step) => [step.key, listAsks(step, state, opened.get(step.key))]),
+  );
+  const look = { state, opened, lookedAt: safetyEntries(route, state) };
   const statuses = new Map(
-    route.map((step) => [step.key, statusOf(step, asks.get(step.key) ?? [], state, lookedAt)]),
+    route.map((step) => [step.key, statusOf(step, asks.get(step.key) ?? [], look)]),
   );
   const done = [...statuses].filter(([, status]) => isSettled(status)).map(([key]) => key);
   const left = route.filter((step) => !isSettled(statuses.get(step.key)));
@@ -67,6 +74,7 @@ export function progress(route: readonly Step[], state: JobState): Progress {
         {
           status: statuses.get(step.key) ?? "open",
           early: earlyOf(step, sooner, statuses),
+          again: againOf(step.key, asks.get(step.key) ?? [], statuses, look),
           asks: asks.get(step.key) ?? [],
         },
       ]),
@@ -120,40 +128,61 @@ export function isCovered(check: JsonObject, lookedAt: readonly string[]): boole
   return lookedAt.every((id) => seen.has(id));
 }
 
-function statusOf(
-  step: Step,
-  asks: readonly AskProgress[],
-  state: JobState,
-  lookedAt: readonly string[],
-): Status {
-  if (state.conflicts.some((place) => isOfStep(place, step.key))) return "conflict";
-  if (step.kind === "release") return state.released === null ? "open" : "done";
+/** What the status of every step hangs on. */
+type Look = { state: JobState; opened: Reopeners; lookedAt: readonly string[] };
+
+function statusOf(step: Step, asks: readonly AskProgress[], look: Look): Status {
+  const { key, kind } = step;
+  const { state, opened } = look;
+  if (state.conflicts.some((place) => isOfStep(place, key))) return "conflict";
+  if (kind === "release") return state.released === null ? "open" : "done";
+  const outcome = outcomeOf(state, tickPlace(key), opened.get(key));
+  // A mechanic may pass over a step, but no safety step and no check.
+  const passed =
+    outcome === "not-needed" && kind === "work" && !step.safety ? "not-needed" : "open";
   const required = asks.filter((ask) => ask.required);
-  const passed = isPassedOver(step, state) ? "not-needed" : "open";
   if (!required.every((ask) => ask.settled)) return passed;
-  if (step.kind === "check") return isChecked(step, state, lookedAt) ? "done" : "open";
-  if (required.length > 0 || outcomeOf(state, tickPlace(step.key)) === "done") return "done";
-  return passed;
+  if (kind === "check") return isChecked(step, look) ? "done" : "open";
+  return outcome === "done" || isAnswered(required, opened.has(key)) ? "done" : passed;
 }
 
-/** A mechanic may pass over a step, but no safety step and no check. */
-function isPassedOver(step: Step, state: JobState): boolean {
-  const passedOver = outcomeOf(state, tickPlace(step.key)) === "not-needed";
-  return passedOver && step.kind === "work" && !step.safety;
+/** Answers make a tick needless; how a part was found does not say that it was done again. */
+export function isAnswered(required: readonly { phase: string }[], opened: boolean): boolean {
+  return required.some(({ phase }) => phase === "left" || !opened);
 }
 
 /** Somebody agreed who did none of the work, and it is still the work that was looked at. */
-function isChecked(step: Step, state: JobState, lookedAt: readonly string[]): boolean {
+function isChecked(step: Step, { state, lookedAt }: Look): boolean {
   const place = checkPlace(step.key);
   const doers = doersOf(step, state);
   const seconds = (state.places[place] ?? []).filter((head) => isCovered(head.body, lookedAt));
   return outcomeOf(state, place) === "agreed" && seconds.some((head) => !doers.has(head.by));
 }
 
-function outcomeOf(state: JobState, place: string): string | null {
-  const head = state.places[place]?.[0];
-  if (head === undefined || state.conflicts.includes(place)) return null;
-  return String(head.body.outcome);
+function outcomeOf(
+  state: JobState,
+  place: string,
+  reopeners: readonly Reopener[] = [],
+): string | null {
+  const heads = state.places[place] ?? [];
+  if (state.conflicts.includes(place) || !isFresh(heads, reopeners)) return null;
+  return String(heads[0]?.body.outcome);
+}
+
+/** Why a step is open that was done, or left out, before. */
+function againOf(
+  key: string,
+  asks: readonly AskProgress[],
+  statuses: Statuses,
+  { state, opened }: Look,
+): Reason[] {
+  const reopeners = opened.get(key);
+  if (!reopeners || isSettled(statuses.get(key))) return [];
+  const ticks = (state.places[tickPlace(key)] ?? []).filter(({ body }) => body.outcome !== "open");
+  const stale = [ticks, ...asks.filter((ask) => ask.stale).map((ask) => ask.heads)];
+  return reopeners
+    .filter((one) => stale.some((heads) => heads.length > 0 && !isFresh(heads, [one])))
+    .map(({ key: work, because }) => ({ key: work, because }));
 }
 
 /** What should be done first and is not: by the step's own reasons, then by added work. */

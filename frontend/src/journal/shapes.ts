@@ -51,6 +51,9 @@ function objectOf(must: Checks, may: Checks = {}): Check {
 
 const isPhase = oneOf("found", "left");
 const askPlace: Checks = { step: isKey, item: isKey, phase: isPhase };
+/** What stood when it was written, where that decides whether it still counts. */
+const seen: Checks = { seen: listOf(isUuid) };
+const isReason = objectOf({ key: isKey, because: isText });
 const isPart = objectOf({ name: isText }, { price_minor: isWholeNotNegative, in_stock: isFlag });
 const isLine = objectOf(
   { finding: isUuid, decision: oneOf("yes", "no", "withdrawn") },
@@ -89,12 +92,12 @@ const isStep = objectOf(
     stage: isText,
     title: isText,
     kind: oneOf("work", "check", "release"),
-    after: listOf(objectOf({ key: isKey, because: isText })),
+    after: listOf(isReason),
     minutes: objectOf({ typical: isNotNegative }),
     safety: isFlag,
     asks: listOf(isAsk),
   },
-  { before: listOf(isKey), checks: listOf(isKey) },
+  { before: listOf(isKey), checks: listOf(isKey), reopens: listOf(isReason) },
 );
 
 /** A map, because a kind from elsewhere may be called "constructor". */
@@ -103,20 +106,24 @@ export const SHAPES: ReadonlyMap<string, Shape> = new Map<string, Shape>([
     "tick",
     {
       must: { step: isKey, outcome: oneOf("done", "open", "not-needed") },
-      may: { reason: isText },
-      kept: ["step", "outcome"],
+      may: { reason: isText, ...seen },
+      kept: ["step", "outcome", "seen"],
     },
   ],
   [
     "choice",
-    { must: { ...askPlace, value: isText }, may: {}, kept: ["step", "item", "phase", "value"] },
+    {
+      must: { ...askPlace, value: isText },
+      may: seen,
+      kept: ["step", "item", "phase", "value", "seen"],
+    },
   ],
   [
     "reading",
     {
       must: { ...askPlace, value: isNumberOrNull, unit: isText },
-      may: { loose: isFlag, u: isNotNegative, instrument: isText, mark: isMark },
-      kept: ["step", "item", "phase", "value", "unit", "loose", "u", "instrument", "mark"],
+      may: { loose: isFlag, u: isNotNegative, instrument: isText, mark: isMark, ...seen },
+      kept: ["step", "item", "phase", "value", "unit", "loose", "u", "instrument", "mark", "seen"],
     },
   ],
   [
@@ -156,7 +163,7 @@ export const SHAPES: ReadonlyMap<string, Shape> = new Map<string, Shape>([
     "check",
     {
       must: { step: isKey, outcome: oneOf("agreed", "not-agreed") },
-      may: { text: isText, seen: listOf(isUuid) },
+      may: { text: isText, ...seen },
       kept: ["step", "outcome", "seen"],
     },
   ],

@@ -24,14 +24,15 @@ const AGAINST: ReadonlySet<string> = new Set(["unsafe", "renew", "measure again"
 
 /**
  * The verdicts that stand, in working order. The verdict on what was left takes the place of the
- * one on what was found.
+ * one on what was found. A good one that is stale does neither; a bad one stands until the part is
+ * told of again.
  */
 export function listStanding(
   route: readonly Step[],
   answers: ReadonlyMap<string, readonly AskProgress[]>,
 ): Standing[] {
   const told = route.flatMap((step) => tell(step, answers.get(step.key) ?? []));
-  const left = told.filter((one) => one.answer.phase === "left" && one.answer.verdict !== "");
+  const left = told.filter((one) => one.answer.phase === "left" && counts(one.answer));
   const cleared = new Set(left.filter(isGood).flatMap(partsOf));
   const measured = new Set(left.map((one) => part(one.step, one.ask.item)));
   return told
@@ -51,6 +52,10 @@ function tell(step: Step, answers: readonly AskProgress[]): Told[] {
     const ask = step.asks.findLast((one) => one.item === answer.item);
     return ask === undefined ? [] : [{ step: step.key, ask, answer }];
   });
+}
+
+function counts({ verdict, stale }: AskProgress): boolean {
+  return verdict !== "" && (!stale || AGAINST.has(verdict));
 }
 
 function isGood({ answer }: Told): boolean {

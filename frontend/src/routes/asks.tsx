@@ -1,4 +1,6 @@
 /* One ask: its page, its band while a number is typed, and the reading or choice that answers it. */
+
+import { seenOn } from "../journal/again";
 import type { Entry } from "../journal/entry";
 import { getHabits, rememberHabits } from "../store/meta";
 import type { Instrument } from "../store/schema";
@@ -114,6 +116,7 @@ async function reading(c: BenchContext, on: OnAsk): Promise<Response> {
       ...(u !== undefined && { u }),
       ...(instrument && { instrument: instrument.id }),
       ...(Object.keys(mark).length > 0 && { mark }),
+      ...seenOn(on.view.step.key, on.job.state),
     },
     supersedes: ask === shown ? seenIds(textOf(form, "seen")) : [],
   });
@@ -145,7 +148,13 @@ async function choice(c: BenchContext, on: OnAsk): Promise<Response> {
   const entry = await record(c, {
     job: on.job.header.id,
     kind: "choice",
-    body: { step: on.view.step.key, item: ask.ask.item, phase: ask.phase, value },
+    body: {
+      step: on.view.step.key,
+      item: ask.ask.item,
+      phase: ask.phase,
+      value,
+      ...seenOn(on.view.step.key, on.job.state),
+    },
     supersedes: seenIds(textOf(form, "seen")),
   });
   return kept(c, { ...on, ask }, entry, textOf(form, "run"));

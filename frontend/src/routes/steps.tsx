@@ -1,4 +1,6 @@
 /* One step: its page, its tick, leaving it out, the second check, settling a conflict. */
+
+import { seenOn } from "../journal/again";
 import type { Entry } from "../journal/entry";
 import { doersOf, fullRoute, safetyEntries } from "../journal/progress";
 import type { Head } from "../journal/state";
@@ -50,7 +52,7 @@ async function tick(c: BenchContext, on: OnStep): Promise<Response> {
   if (!OUTCOMES.has(outcome)) return sayPlainly(say("tick.bad"), 400);
   if (on.view.step.kind !== "work") return sayPlainly(say("tick.not-by-hand"), 409);
   const { key } = on.view.step;
-  const body = { step: key, outcome };
+  const body = { step: key, outcome, ...seenOn(key, on.job.state) };
   const supersedes = seenIds(textOf(form, "seen"));
   const action = { job: on.job.header.id, kind: "tick", body, supersedes };
   let answer: Promise<Response> | undefined;
@@ -125,13 +127,17 @@ type SurroundingsProps = {
 };
 
 function Surroundings({ before, job, view, clockTime }: SurroundingsProps) {
-  const stage = job.stages.find((each) => each.stage === view.step.stage);
+  const stages = job.stages.filter(
+    ({ stage, done }, nth) => stage === view.step.stage || done !== before.stages[nth]?.done,
+  );
   return (
     <>
       {changedRows(before, job, view).map((row) => (
         <StepRow job={job} view={row} clockTime={clockTime} oob />
       ))}
-      {stage ? <StageHeading stage={stage} oob /> : null}
+      {stages.map((stage) => (
+        <StageHeading stage={stage} oob />
+      ))}
       <NextLine job={job} oob />
       {before.next?.step.stage === job.next?.step.stage ? null : <BarCamera job={job} oob />}
     </>
@@ -142,7 +148,8 @@ function Surroundings({ before, job, view, clockTime }: SurroundingsProps) {
 function changedRows(before: JobView, job: JobView, { step }: StepView): StepView[] {
   const drawn = (of: JobView, view: StepView | undefined) =>
     view && String(<StepRow job={of} view={view} clockTime={(iso) => iso} />);
-  const touched = new Set([before.next?.step.key, job.next?.step.key]);
+  const opened = (step.reopens ?? []).map(({ key }) => key);
+  const touched = new Set([before.next?.step.key, job.next?.step.key, ...opened]);
   return job.steps.filter(
     (view) =>
       view.step.key !== step.key &&
@@ -158,7 +165,12 @@ async function leaveOut(c: BenchContext, on: OnStep): Promise<Response> {
   const entry = await record(c, {
     job: on.job.header.id,
     kind: "tick",
-    body: { step: on.view.step.key, outcome: "not-needed", ...(reason && { reason }) },
+    body: {
+      step: on.view.step.key,
+      outcome: "not-needed",
+      ...(reason && { reason }),
+      ...seenOn(on.view.step.key, on.job.state),
+    },
     supersedes: seenIds(textOf(form, "seen")),
   });
   return goTo(c, stepAnchor(on.job.header.id, on.view.step.key, entry.id));

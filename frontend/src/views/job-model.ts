@@ -2,7 +2,7 @@
 import type { AskProgress } from "../journal/asks";
 import type { Entry } from "../journal/entry";
 import { checkPlace, isOfStep, tickPlace } from "../journal/places";
-import type { Progress } from "../journal/progress";
+import { isAnswered, type Progress } from "../journal/progress";
 import type { Ask, Step } from "../journal/route";
 import type { Head, JobState } from "../journal/state";
 import type { JobHeader, Person } from "../store/schema";
@@ -26,6 +26,8 @@ export type StepView = {
   conflicts: string[];
   /** Begun although these are not done. */
   aheadOf: Array<{ title: string; because: string }>;
+  /** Done before, and open again because of this work. */
+  again: Array<{ title: string; because: string }>;
 };
 
 export type StageView = { stage: string; steps: StepView[]; done: number; total: number };
@@ -80,6 +82,7 @@ function describeStep(step: Step, around: Around): StepView {
   const tickHeads = state.places[tickPlace(step.key)] ?? [];
   const asks = askViews(step, told?.asks ?? []);
   const done = told?.status === "done" || told?.status === "not-needed";
+  const again = named(told?.again ?? [], around.route);
   return {
     step,
     added: around.added.has(step.key),
@@ -88,10 +91,15 @@ function describeStep(step: Step, around: Around): StepView {
     next: where.next_step === step.key,
     tickHeads,
     checkHeads: state.places[checkPlace(step.key)] ?? [],
-    byAsks: asks.some((each) => each.required),
+    byAsks: isAnswered(
+      asks.filter((each) => each.required),
+      again.length > 0,
+    ),
     asks,
     conflicts: state.conflicts.filter((place) => isOfStep(place, step.key)),
-    aheadOf: isBegun(tickHeads, done) ? named(told?.early ?? [], around.route) : [],
+    aheadOf:
+      isBegun(tickHeads, done) && again.length === 0 ? named(told?.early ?? [], around.route) : [],
+    again,
   };
 }
 

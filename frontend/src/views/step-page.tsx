@@ -16,7 +16,7 @@ import { PhotoStrip, type StripProps } from "./photos";
 import { How, Why } from "./step-about";
 import { StepAsks } from "./step-asks";
 import { CheckForm } from "./step-check";
-import { askHref, Tick, tickAttributes } from "./step-row";
+import { AgainNotice, askHref, Tick, tickAttributes } from "./step-row";
 import { sentence, whenInWords } from "./words";
 
 type PageProps = {
@@ -82,6 +82,7 @@ export function StepHead({ job, view, oob }: { job: JobView; view: StepView; oob
           {view.added ? <AddedMark /> : null}
         </p>
       </div>
+      <AgainNotice view={view} level="h2" />
       {view.aheadOf.length > 0 ? (
         <div class="notice head-notice">
           <h2>{say("step.ahead")}</h2>

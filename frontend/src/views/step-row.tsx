@@ -127,15 +127,30 @@ function About({ view }: { view: StepView }) {
 
 function More({ job, view, clockTime }: RowProps) {
   const care = view.next && hasCare(view);
-  if (view.asks.length + view.aheadOf.length + view.conflicts.length === 0 && !care) return null;
+  const notices = view.aheadOf.length + view.again.length + view.conflicts.length;
+  if (view.asks.length + notices === 0 && !care) return null;
   return (
     <div class="step-more stack tight">
       {care ? <CareInRow view={view} /> : null}
+      <AgainNotice view={view} level="h3" />
       {view.aheadOf.length > 0 ? <AheadNotice job={job} view={view} /> : null}
       {view.conflicts.map((place) => (
         <ConflictNotice job={job} view={view} place={place} clockTime={clockTime} level="h3" />
       ))}
       <StepAsks job={job} view={view} />
+    </div>
+  );
+}
+
+/** Done before, and to be done once more: after which work, and why. */
+export function AgainNotice({ view, level: Heading }: { view: StepView; level: "h2" | "h3" }) {
+  if (view.again.length === 0) return null;
+  return (
+    <div class={Heading === "h2" ? "notice head-notice" : "notice"}>
+      <Heading>{say("step.again")}</Heading>
+      {view.again.map(({ title, because }) => (
+        <p>{sentence(say("step.because", { step: title, because }))}</p>
+      ))}
     </div>
   );
 }

@@ -64,6 +64,7 @@ INSTALLED_APPS = [
     "shopfloor.intake",
     "shopfloor.sync",
     "shopfloor.desk",
+    "shopfloor.calculators",
     "shopfloor.board",
     "shopfloor.sheets",
     "shopfloor.demo",

@@ -4,6 +4,7 @@ from django.urls import path, register_converter
 
 from shopfloor.approvals import views as approvals
 from shopfloor.board import views as board
+from shopfloor.calculators import views as calculators
 from shopfloor.config.converters import DayConverter, Sha256Converter
 from shopfloor.config.health import healthz
 from shopfloor.desk import number_views as numbers
@@ -50,6 +51,8 @@ urlpatterns = [
     path("jobs/<uuid:job_id>/cancellation/", handover.cancel, name="job-cancellation"),
     path("jobs/<uuid:job_id>/sheet/", sheets.desk_sheet, name="job-sheet"),
     path("jobs/<uuid:job_id>/sheet.pdf", sheets.desk_pdf, name="job-sheet-pdf"),
+    path("calculators/", calculators.calculators, name="calculators"),
+    path("calculators/<slug:name>/", calculators.calculator, name="calculator"),
     path("outbox/", outbox.outbox, name="outbox"),
     path("outbox/<uuid:message_id>/sent/", outbox.sent, name="message-sent"),
     path("outbox/<uuid:message_id>/code.svg", outbox.code, name="message-code"),

@@ -44,6 +44,8 @@ OWN = {
     "book-in-customer",
     "book-in-bike",
     "book-in-ready",
+    "calculators",
+    "calculator",
     "outbox",
     "workshop",
     "phones",
@@ -73,6 +75,7 @@ def ids(pattern: URLPattern, job: Job, offer: Offer, phone: Phone) -> dict[str, 
         "device_id": phone.device.id,
         "code_id": _code(phone).id,
         "on": date(2026, 3, 9),
+        "name": "pert",
     }
     return {name: known[name] for name in pattern.pattern.converters}
 

@@ -38,7 +38,8 @@ def test_the_desk(desk: Page, shop: Shop, scheme):
     desk.emulate_media(color_scheme=scheme)
     job = shop.ask(f"{OPEN_JOB}.pk")
     pages = ["/board/", "/jobs/", f"/jobs/{job}/", f"/jobs/{job}/tag/", "/jobs/new/"]
-    pages += ["/outbox/", "/workshop/", f"/jobs/{job}/sheet/"]
+    pages += ["/outbox/", "/workshop/", f"/jobs/{job}/sheet/", "/calculators/"]
+    pages += [f"/calculators/{name}/" for name in ("chain-verdict", "critical-path", "tyre-size")]
 
     assert [line for address in pages for line in violations(desk, address)] == []
 

@@ -26,12 +26,13 @@ def _say_of_size(given: Given, _result: Any) -> list[str]:
 
 
 def _say_of_candidates(_given: Given, result: Any) -> list[str]:
-    told = [
-        f"{row['key']}: {row['name']}, {row.get('thread') or row.get('bearing') or ''}".rstrip(", ")
-        for row in (get_row("bottom_brackets", key) for key in result)
-    ]
     step = bearings.next_measurement(result)
-    return [*told, step] if step else told
+    return [step] if step else []
+
+
+def _say_shell(key: str) -> str:
+    row = get_row("bottom_brackets", key)
+    return f"{row['name']}, {row.get('thread') or row.get('bearing') or ''}".rstrip(", ")
 
 
 TOPIC: Final = Topic(
@@ -122,7 +123,7 @@ TOPIC: Final = Topic(
                 ),
             ),
             work=bearings.bottom_bracket_candidates,
-            answer=Answer(),
+            answer=Answer(item=_say_shell),
             formula=_("width ± 0.5 mm, smooth bore ± 0.15, threaded bore ± 0.2"),
             limits=_(
                 "18 shells are listed. A threaded bore of 33.6 to 33.9 mm alone does not decide."

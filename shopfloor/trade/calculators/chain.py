@@ -270,8 +270,8 @@ TOPIC: Final = Topic(
             answer=Answer(
                 parts=(
                     Part(key="crossing", label=_("Limit reached at"), digits=0),
-                    Part(key="low", label=_("not before"), digits=0),
-                    Part(key="high", label=_("not after"), digits=0),
+                    Part(key="low", label=_("at the earliest"), digits=0),
+                    Part(key="high", label=_("at the latest"), digits=0),
                     Part(
                         key="slope", label=_("Wear for each kilometre (or day)"), unit="%", digits=5
                     ),

@@ -26,6 +26,7 @@ class Field:
     default   used when nothing is given; without one the field must be given
     choices   (value, words) where only these are allowed
     example   what the page shows first
+    lines     several rows, one a line
     argument  what the function calls it, where that is not the key
     also      other names under which a question may give it
     """
@@ -38,6 +39,7 @@ class Field:
     default: Any = REQUIRED
     choices: tuple[tuple[str, str], ...] = ()
     example: str = ""
+    lines: bool = False
     argument: str = ""
     also: tuple[str, ...] = ()
 
@@ -78,12 +80,14 @@ class Answer:
 
     words   for answers that are one of a few values: what each means
     parts   for answers of several figures
+    item    for answers that are lists of names: how one is said
     """
 
     unit: str = ""
     digits: int = 2
     words: Mapping[Any, str] | None = None
     parts: tuple[Part, ...] = ()
+    item: Callable[[Any], str] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

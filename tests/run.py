@@ -19,6 +19,7 @@ ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
 from tests import servers  # noqa: E402
+from tests.beside import Beside  # noqa: E402
 
 PYTHON = sys.executable
 BIN = Path(PYTHON).parent
@@ -137,15 +138,24 @@ def worker(folder: Path) -> Result:
     return pytest(folder, "worker", "-m", "redis", DATABASE_URL=None)
 
 
+def begin_faults(folder: Path) -> None:
+    """They only compute: from the beginning they take what the other stages leave."""
+    program = [PYTHON, str(ROOT / "tests" / "faults" / "run.py"), "--seeds", "500", "--broken"]
+    report = ["--report", str(folder / "faults.json")]
+    _begun[folder] = Beside([*program, *report], folder / "faults.txt", DATABASE_URL=None)
+
+
 def faults(folder: Path) -> Result:
     """Simulated phones and the real server through every fault; see DEVELOPERS.md."""
+    ok = _begun.pop(folder).ended_well()
     report = folder / "faults.json"
-    program = [PYTHON, ROOT / "tests" / "faults" / "run.py", "--report", report]
-    ok = run(*program, "--seeds", "200", "--broken", DATABASE_URL=None)
     if not report.exists():
         return Result.of(ok=False)
     counts = json.loads(report.read_text())
     return Result(passed=counts["passed"], failed=max(counts["failed"], int(not ok)))
+
+
+_begun: dict[Path, Beside] = {}
 
 
 def browser(folder: Path) -> Result:
@@ -181,8 +191,8 @@ TESTS: dict[str, Stage] = {
     "server on SQLite": on_sqlite,
     "server on PostgreSQL": on_postgres,
     "worker on Redis": worker,
-    "faults": faults,
     "journeys in Chromium": browser,
+    "faults": faults,
 }
 
 
@@ -197,17 +207,28 @@ def attempt(stage: Stage, folder: Path) -> Result:
 
 def main(wanted: list[str]) -> int:
     stages = CHECKS if wanted == ["check"] else {**CHECKS, **TESTS}
-    rows: list[tuple[str, Result, float]] = []
     with tempfile.TemporaryDirectory(prefix="shopfloor-run-") as folder:
-        for name, stage in stages.items():
-            print(f"\n── {name}", flush=True)
-            started = time.monotonic()
-            result = attempt(stage, Path(folder))
-            rows.append((name, result, time.monotonic() - started))
-            print(f"── {name}: {_verdict(result)}, {rows[-1][2]:.1f} s", flush=True)
+        rows = _run_all(stages, Path(folder))
     _summary(rows)
     _keep_times(rows, whole=stages is not CHECKS)
     return int(any(result.failed for _, result, _ in rows))
+
+
+def _run_all(stages: dict[str, Stage], folder: Path) -> list[tuple[str, Result, float]]:
+    rows = []
+    if faults in stages.values():
+        begin_faults(folder)
+    try:
+        for name, stage in stages.items():
+            print(f"\n── {name}", flush=True)
+            started = time.monotonic()
+            result = attempt(stage, folder)
+            rows.append((name, result, time.monotonic() - started))
+            print(f"── {name}: {_verdict(result)}, {rows[-1][2]:.1f} s", flush=True)
+    finally:
+        for beside in _begun.values():
+            beside.stop()
+    return rows
 
 
 def _verdict(result: Result) -> str:

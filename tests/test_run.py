@@ -1,10 +1,13 @@
 """The run of all checks: nothing is skipped in silence, nothing passes without a test."""
 
+import re
+import sys
 from pathlib import Path
 
 import pytest
 
 from tests import run, servers
+from tests.beside import Beside
 
 REPORT = '<testsuites><testsuite tests="{}" failures="{}" errors="0" skipped="{}"/></testsuites>'
 
@@ -41,6 +44,16 @@ def test_a_stage_counts_its_tests_and_fails_without_any(tmp_path, report, ok, co
     result = run.counted(tmp_path / "report.xml", ok=ok)
 
     assert (result.passed, result.failed, result.skipped) == counts
+
+
+@pytest.mark.parametrize(
+    ("code", "ok"), [("print('all lived')", True), ("exit('one died')", False)]
+)
+def test_what_computes_beside_is_heard_at_its_end(capsys, tmp_path, code, ok):
+    beside = Beside([sys.executable, "-c", code], tmp_path / "said.txt")
+
+    assert beside.ended_well() is ok
+    assert re.search("all lived|one died", capsys.readouterr().out)
 
 
 def test_the_closing_line_stands_alone(capsys):

@@ -67,6 +67,8 @@ await Promise.all([
     format: "esm",
     platform: "node",
     sourcemap: "inline",
+    define: { structuredClone: "cloneValue" },
+    inject: [join(here, "sim/clone.ts")],
     plugins: [ownTurns],
   }),
   build({

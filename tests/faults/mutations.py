@@ -247,6 +247,11 @@ MUTATIONS: list[Mutation] = [
         ],
         within=200,
     ),
+    Mutation(
+        "a restored server is not told what was refused before",
+        [phone("store/outgoing.ts", "    listSetAside(),\n", "    [],\n")],
+        within=400,
+    ),
     # The server
     Mutation(
         "the server answers for what it did not commit",

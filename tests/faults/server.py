@@ -1,7 +1,7 @@
 """
 The real server for simulated phones, without a socket: questions come in on one pipe, answers go
-out on another. `python -m tests.faults.server QUESTIONS ANSWERS [BROKEN]`; BROKEN is a JSON list
-of source patches, see mutations.py.
+out on another. `python -m tests.faults.server QUESTIONS ANSWERS EMPTY [BROKEN]`; EMPTY is a
+database with every table and no row, BROKEN a JSON list of source patches, see mutations.py.
 """
 
 import base64
@@ -23,20 +23,20 @@ from typing import Any
 from tests.faults import chance, mutants, pipes
 
 
-def main(asked: str, answered: str, broken: str = "[]") -> None:
+def main(asked: str, answered: str, empty: str, broken: str = "[]") -> None:
     """Set the server up once, then answer until the simulator goes away."""
     memory = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
     folder = tempfile.mkdtemp(prefix="shopfloor-faults-", dir=memory)
     os.environ |= {"SHOPFLOOR_VAR": folder, "DATABASE_URL": "sqlite://:memory:"}
     os.environ["DJANGO_SETTINGS_MODULE"] = "tests.settings"
     try:
-        answer = _ready(broken)
+        answer = _ready(Path(empty), broken)
         pipes.serve(Path(asked), Path(answered), answer)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def _ready(broken: str) -> Callable[[dict[str, Any]], Any]:
+def _ready(empty: Path, broken: str) -> Callable[[dict[str, Any]], Any]:
     """The server; or, where it does not start, the reason as the answer to everything."""
     try:
         mutants.install(json.loads(broken))
@@ -44,9 +44,11 @@ def _ready(broken: str) -> Callable[[dict[str, Any]], Any]:
 
         django.setup()
         mutants.check_used()
-        server = Server(chance.take_over())
-        # What is there now stays; looking through it again and again takes a tenth of the time.
+        server = Server(empty, chance.take_over())
+        # What is there now stays, and of what comes most goes by itself: looking through it all
+        # again and again takes a tenth of the time.
         gc.freeze()
+        gc.set_threshold(100_000)
         return server
     except Exception:
         said = {"fatal": traceback.format_exc()[-1500:]}
@@ -71,7 +73,7 @@ class Complaints(logging.Handler):
 class Server:
     """Answers one question at a time, at the time the question says."""
 
-    def __init__(self, bits: chance.Bits) -> None:
+    def __init__(self, empty: Path, bits: chance.Bits) -> None:
         import time_machine
 
         from shopfloor.config.wsgi import application
@@ -85,7 +87,7 @@ class Server:
         logging.getLogger().handlers = [self._complaints]
         self._clock = time_machine.travel(datetime(2026, 3, 2, 12, tzinfo=UTC), tick=False)
         self._hands = self._clock.start()
-        self._shop = Shop()
+        self._shop = Shop(empty)
 
     def __call__(self, question: dict[str, Any]) -> dict[str, Any]:
         from tests.faults.killing import Killed, dies_after
@@ -118,6 +120,11 @@ class Server:
         from tests.faults import shop
 
         return shop.picture()
+
+    def standing(self, *, at: datetime) -> dict[str, Any]:
+        from tests.faults import shop
+
+        return {"shops": shop.standing()}
 
     def desk(self, *, at: datetime, what: str, draw: str, **facts: Any) -> dict[str, Any]:
         from tests.faults import desk

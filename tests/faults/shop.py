@@ -71,9 +71,9 @@ class Copy:
 class Shop:
     """Two workshops that must never hear of each other."""
 
-    def __init__(self) -> None:
-        call_command("migrate", verbosity=0, interactive=False)
-        empty = self._copied()
+    def __init__(self, file: Path) -> None:
+        empty = sqlite3.connect(file)
+        connection.ensure_connection()
         self._opened: dict[int, tuple[sqlite3.Connection, dict[str, Any]]] = {}
         for jobs in JOBS:
             empty.backup(connection.connection)
@@ -83,7 +83,6 @@ class Shop:
 
     def _copied(self) -> sqlite3.Connection:
         copy = sqlite3.connect(":memory:")
-        connection.ensure_connection()
         connection.connection.backup(copy)
         return copy
 
@@ -146,6 +145,14 @@ def _job(manager: Person, phone: str) -> Job:
     return job
 
 
+def standing() -> dict[str, Any]:
+    """How far each workshop has counted, by its id, and in which epoch."""
+    return {
+        str(row["id"]): {"epoch": str(row["epoch"]), "last_seq": row["last_seq"]}
+        for row in Workshop.objects.values("id", "epoch", "last_seq")
+    }
+
+
 def picture() -> dict[str, Any]:
     """Everything the server has, as plain data, with every job folded as a reader finds it."""
     fold_changed()
@@ -164,7 +171,7 @@ def _field(name: str) -> Any:
 
 def _shop_picture(workshop: Workshop) -> dict[str, Any]:
     rows = StoredEntry.objects.filter(workshop=workshop).order_by("seq")
-    jobs = list(Job.objects.filter(workshop=workshop).order_by("number"))
+    jobs = list(Job.objects.filter(workshop=workshop).select_related("bike").order_by("number"))
     refused = RefusedEntry.objects.filter(device__workshop=workshop)
     photos = Photo.objects.filter(workshop=workshop)
     return {

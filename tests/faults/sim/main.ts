@@ -1,6 +1,6 @@
 /*
  * Runs seeds one after another and says one line of JSON about each:
- * node simulator.mjs '{"seeds": [1, 2, 3], "phone": "…", "library": "…", "python": "…", "root": "…"}'
+ * node simulator.mjs '{"seeds": [1, 2, 3], "phone": "…", "library": "…", "python": "…", "empty": "…", "root": "…"}'
  */
 import { readFileSync, writeSync } from "node:fs";
 import { live, type Outcome } from "./day";
@@ -15,6 +15,7 @@ type Wanted = {
   phone: string;
   library: string;
   python: string;
+  empty: string;
   root: string;
   broken: Patch[];
   trace: boolean;
@@ -24,7 +25,7 @@ type Wanted = {
 
 async function main(): Promise<void> {
   const wanted = JSON.parse(process.argv[2] ?? "{}") as Wanted;
-  const pipe = new Pipe(wanted.python, wanted.root, wanted.broken);
+  const pipe = new Pipe(wanted);
   const kit: Kit = {
     pipe,
     program: programOf(readFileSync(wanted.phone, "utf8"), wanted.phone),

@@ -7,6 +7,9 @@ import { join } from "node:path";
 export type Patch = { file: string; find: string; put: string };
 export type Json = Record<string, unknown>;
 
+/** The interpreter, a database without rows, where the project is, and what is broken in it. */
+export type Behind = { python: string; empty: string; root: string; broken: readonly Patch[] };
+
 export class Pipe {
   readonly #child: ChildProcess;
   readonly #folder: string;
@@ -15,13 +18,13 @@ export class Pipe {
   /** The server's process has ended; nothing more can be asked. */
   broken = false;
 
-  constructor(python: string, root: string, broken: readonly Patch[]) {
+  constructor({ python, empty, root, broken }: Behind) {
     this.#folder = mkdtempSync(join(tmpdir(), "shopfloor-faults-"));
     const [questions, answers] = [join(this.#folder, "questions"), join(this.#folder, "answers")];
     execFileSync("mkfifo", [questions, answers]);
     this.#child = spawn(
       python,
-      ["-m", "tests.faults.server", questions, answers, JSON.stringify(broken)],
+      ["-m", "tests.faults.server", questions, answers, empty, JSON.stringify(broken)],
       {
         cwd: root,
         stdio: ["ignore", "inherit", "inherit"],

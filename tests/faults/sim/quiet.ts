@@ -1,7 +1,6 @@
 /* The faults stop, every phone comes back, and everybody syncs until nothing moves any more. */
 import { joinShop } from "./joining";
 import type { Phone } from "./phone";
-import { pictureOf, type ServerShop } from "./picture";
 import type { Shift } from "./shift";
 import { EVER } from "./world";
 
@@ -52,12 +51,16 @@ export async function wait(shift: Shift, phone: Phone, work: Promise<unknown>): 
 type Unsent = { unsent?: number };
 type Facts = { cursor: number; epoch: string | null; problem: string | null; message: string };
 
+type Standing = { epoch: string; last_seq: number };
+
 function whatMoves(shift: Shift): string[] {
-  const shops = pictureOf(shift);
-  return shift.present().flatMap((phone) => movesOn(phone, shops[phone.shop] as ServerShop));
+  const shops = shift.server.standing() as Record<string, Standing>;
+  return shift
+    .present()
+    .flatMap((phone) => movesOn(phone, shops[shift.shopOf(phone).id] as Standing));
 }
 
-function movesOn(phone: Phone, shop: ServerShop): string[] {
+function movesOn(phone: Phone, shop: Standing): string[] {
   const facts = phone.disk.row<Facts>("meta", "sync");
   const found: string[] = [];
   for (const store of ["entries", "photos", "walk_ins"]) {

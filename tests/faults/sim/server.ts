@@ -50,6 +50,11 @@ export class Server {
     return this.#ask({ do: "picture" });
   }
 
+  /** How far each workshop has counted, and in which epoch. */
+  standing(): Json {
+    return this.#ask({ do: "standing" }).shops as Json;
+  }
+
   signIn(username: string): { cookie: string; csrf: string } {
     return this.#ask({ do: "sign_in", with: { username } }) as { cookie: string; csrf: string };
   }

@@ -16,6 +16,7 @@ class Reopener(NamedTuple):
     """
     A step of added work that undoes what was done on another step.
 
+    items   what of the other step it undoes; None: all of it
     groups  ids of the entry that added it, then of what stands at each of its places: an entry
             that comes after the work has seen one of each. Equal values at one place agree, so
             one of them is enough.
@@ -23,6 +24,7 @@ class Reopener(NamedTuple):
 
     step: str
     because: str
+    items: frozenset[str] | None
     groups: tuple[frozenset[str], ...]
 
 
@@ -37,9 +39,20 @@ def list_reopeners(state: JobState) -> dict[str, list[Reopener]]:
             named = step.get("reopens") or ()
             groups = (frozenset([added["id"]]), *_standing_on(step["key"], state)) if named else ()
             for one in named:
-                reopener = Reopener(step["key"], one["because"], groups)
+                items = frozenset(one["items"]) if one.get("items") else None
+                reopener = Reopener(step["key"], one["because"], items, groups)
                 found.setdefault(one["key"], []).append(reopener)
     return found
+
+
+def concerning(item: str, reopeners: Iterable[Reopener]) -> list[Reopener]:
+    """Those that undo what was left at this item of their step."""
+    return [one for one in reopeners if one.items is None or item in one.items]
+
+
+def undoing_all(reopeners: Iterable[Reopener]) -> list[Reopener]:
+    """Those that undo the whole step, whatever it asks."""
+    return [one for one in reopeners if one.items is None]
 
 
 def _standing_on(step: str, state: JobState) -> Iterable[frozenset[str]]:

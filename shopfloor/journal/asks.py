@@ -7,7 +7,7 @@ See also frontend/src/journal/asks.ts.
 from collections.abc import Mapping, Sequence
 from typing import Any, TypedDict
 
-from shopfloor.journal.again import Reopener, is_fresh
+from shopfloor.journal.again import Reopener, concerning, is_fresh
 from shopfloor.journal.judging import Judged, judge_head, worst
 from shopfloor.journal.places import ask_place
 from shopfloor.journal.state import Head, JobState
@@ -60,7 +60,8 @@ def _answer(
     place = ask_place(step["key"], ask["item"], phase)
     heads, judged = _judged(step, ask, phase, state)
     agreed = bool(heads) and (ask["kind"] == "photo" or place not in state["conflicts"])
-    stale = bool(heads) and _can_be_stale(ask, phase) and not is_fresh(heads, reopeners)
+    undoing = concerning(ask["item"], reopeners) if _can_be_stale(ask, phase) else ()
+    stale = bool(heads) and not is_fresh(heads, undoing)
     told = worst(judged) if agreed else Judged("", "", answers=False)
     return {
         "item": ask["item"],

@@ -5,10 +5,17 @@ See also frontend/src/journal/progress.ts: both are held together by
 fixtures/cases/journal/progress.json.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Literal, NamedTuple, TypedDict
 
-from shopfloor.journal.again import Reopener, Reopeners, is_fresh, list_reopeners
+from shopfloor.journal.again import (
+    Reopener,
+    Reopeners,
+    concerning,
+    is_fresh,
+    list_reopeners,
+    undoing_all,
+)
 from shopfloor.journal.asks import AskProgress, list_asks
 from shopfloor.journal.places import check_place, is_of_step, tick_place
 from shopfloor.journal.standing import Standing, list_standing
@@ -142,7 +149,7 @@ def _status(step: Step, asks: Sequence[AskProgress], look: _Look) -> Status:
         return "conflict"
     if step["kind"] == "release":
         return "done" if state["released"] is not None else "open"
-    outcome = _outcome(state, tick_place(key), look.opened.get(key, ()))
+    outcome = _outcome(state, tick_place(key), undoing_all(look.opened.get(key, ())))
     passed: Status = "not-needed" if outcome == "not-needed" and _may_pass(step) else "open"
     required = [ask for ask in asks if ask["required"]]
     if not all(ask["settled"] for ask in required):
@@ -159,7 +166,8 @@ def _may_pass(step: Step) -> bool:
 
 def _is_answered(settled: Sequence[AskProgress], key: str, look: _Look) -> bool:
     """Answers make a tick needless; how a part was found does not say that it was done again."""
-    return any(ask["phase"] == "left" or key not in look.opened for ask in settled)
+    is_undone = bool(undoing_all(look.opened.get(key, ())))
+    return any(ask["phase"] == "left" or not is_undone for ask in settled)
 
 
 def _is_checked(step: Step, look: _Look) -> bool:
@@ -184,13 +192,23 @@ def _again(
     if key not in look.opened or statuses[key] in SETTLED:
         return []
     ticks = look.state["places"].get(tick_place(key), [])
-    told: list[Sequence[Head]] = [[one for one in ticks if one["body"]["outcome"] != "open"]]
-    told += [ask["heads"] for ask in asks if ask["stale"]]
+    done = [head for head in ticks if head["body"]["outcome"] != "open"]
     return [
         {"key": one.step, "because": one.because}
         for one in look.opened[key]
-        if any(heads and not is_fresh(heads, [one]) for heads in told)
+        if any(heads and not is_fresh(heads, [one]) for heads in _undone(one, done, asks))
     ]
+
+
+def _undone(
+    reopener: Reopener, ticks: Sequence[Head], asks: Sequence[AskProgress]
+) -> Iterator[Sequence[Head]]:
+    """The entries that the work could undo, place by place."""
+    if reopener.items is None:
+        yield ticks
+    for ask in asks:
+        if ask["stale"] and concerning(ask["item"], [reopener]):
+            yield ask["heads"]
 
 
 def _early(step: Step, route: Sequence[Step], statuses: Mapping[str, Status]) -> list[Reason]:

@@ -135,6 +135,7 @@ _ASK = _object_of(
     },
 )
 _REASON = _object_of({"key": _is_key, "because": _is_text})
+_REOPENED = _object_of({"key": _is_key, "because": _is_text}, {"items": _list_of(_is_key)})
 _STEP = _object_of(
     {
         "key": _is_key,
@@ -146,7 +147,7 @@ _STEP = _object_of(
         "safety": _is_flag,
         "asks": _list_of(_ASK),
     },
-    {"before": _list_of(_is_key), "checks": _list_of(_is_key), "reopens": _list_of(_REASON)},
+    {"before": _list_of(_is_key), "checks": _list_of(_is_key), "reopens": _list_of(_REOPENED)},
 )
 
 _SOURCE = {"source": _is_text, "source_kind": _is_text}

@@ -50,7 +50,7 @@ ADDED_STEP = {
     "before": ["bolt_stem"],
     "reopens": [
         {"key": "front_cable", "because": "new pads sit elsewhere"},
-        {"key": "bolt_stem", "because": "the lever was moved"},
+        {"key": "bolt_stem", "because": "the lever was moved", "items": ["stem-faceplate"]},
         {"key": "measure_chain", "because": "…"},
     ],
     "minutes": {"low": 10, "typical": 15, "high": 25},

@@ -9,9 +9,13 @@ import type { Head, JobState } from "./state";
 
 /**
  * A step of added work that undoes what was done on another step. An entry that comes after the work
- * has seen one of each group: of what added it, and of what stands at each of its places.
+ * has seen one of each group: of what added it, and of what stands at each of its places. With items
+ * it undoes only those of the other step.
  */
-export type Reopener = Reason & { groups: readonly (readonly string[])[] };
+export type Reopener = Reason & {
+  items: readonly string[] | undefined;
+  groups: readonly (readonly string[])[];
+};
 export type Reopeners = ReadonlyMap<string, readonly Reopener[]>;
 
 /** By the key of the step that is open again. */
@@ -22,11 +26,19 @@ export function listReopeners(state: JobState): Reopeners {
       if (!reopens?.length) continue;
       const standing = Object.entries(state.places).filter(([place]) => isOfStep(place, key));
       const groups = [[id], ...standing.map(([, heads]) => heads.map((head) => head.id))];
-      for (const one of reopens)
-        found.set(one.key, [...(found.get(one.key) ?? []), { key, because: one.because, groups }]);
+      for (const one of reopens) {
+        const items = one.items?.length ? one.items : undefined;
+        const reopener = { key, because: one.because, items, groups };
+        found.set(one.key, [...(found.get(one.key) ?? []), reopener]);
+      }
     }
   }
   return found;
+}
+
+/** Those that undo what was left at this item of their step; without one, the whole step. */
+export function undoing(reopeners: readonly Reopener[] = [], item?: string): Reopener[] {
+  return reopeners.filter(({ items }) => !items || (item !== undefined && items.includes(item)));
 }
 
 /** Whether one of the entries comes after all the work that opens their step again. */

@@ -3,7 +3,7 @@
  * See also shopfloor/journal/asks.py.
  */
 import type { Verdict } from "../trade/verdict";
-import { isFresh, type Reopener } from "./again";
+import { isFresh, type Reopener, undoing } from "./again";
 import { type Judged, judgeHead, noAnswer, worst } from "./judging";
 import { askPlace } from "./places";
 import type { Ask, Phase, Step } from "./route";
@@ -53,7 +53,8 @@ function answerOf(
   const judged = heads.map((head) => (photo ? taken() : judgeHead(ask, phase, head)));
   const agreed = heads.length > 0 && (photo || !state.conflicts.includes(place));
   // How a part was found stays true, and a photo shows what it shows.
-  const stale = phase === "left" && !photo && heads.length > 0 && !isFresh(heads, reopeners);
+  const undone = phase === "left" && !photo ? undoing(reopeners, ask.item) : [];
+  const stale = heads.length > 0 && !isFresh(heads, undone);
   const told = agreed ? worst(judged) : noAnswer("");
   return {
     item: ask.item,

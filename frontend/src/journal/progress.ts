@@ -4,7 +4,7 @@
  * fixtures/cases/journal/progress.json.
  */
 import { merge, type Reason } from "../trade/route";
-import { isFresh, listReopeners, type Reopener, type Reopeners } from "./again";
+import { isFresh, listReopeners, type Reopener, type Reopeners, undoing } from "./again";
 import { type AskProgress, listAsks } from "./asks";
 import { checkPlace, isOfAny, isOfStep, tickPlace } from "./places";
 import type { Step } from "./route";
@@ -136,14 +136,15 @@ function statusOf(step: Step, asks: readonly AskProgress[], look: Look): Status 
   const { state, opened } = look;
   if (state.conflicts.some((place) => isOfStep(place, key))) return "conflict";
   if (kind === "release") return state.released === null ? "open" : "done";
-  const outcome = outcomeOf(state, tickPlace(key), opened.get(key));
+  const undone = undoing(opened.get(key));
+  const outcome = outcomeOf(state, tickPlace(key), undone);
   // A mechanic may pass over a step, but no safety step and no check.
   const passed =
     outcome === "not-needed" && kind === "work" && !step.safety ? "not-needed" : "open";
   const required = asks.filter((ask) => ask.required);
   if (!required.every((ask) => ask.settled)) return passed;
   if (kind === "check") return isChecked(step, look) ? "done" : "open";
-  return outcome === "done" || isAnswered(required, opened.has(key)) ? "done" : passed;
+  return outcome === "done" || isAnswered(required, undone.length > 0) ? "done" : passed;
 }
 
 /** Answers make a tick needless; how a part was found does not say that it was done again. */
@@ -179,9 +180,13 @@ function againOf(
   const reopeners = opened.get(key);
   if (!reopeners || isSettled(statuses.get(key))) return [];
   const ticks = (state.places[tickPlace(key)] ?? []).filter(({ body }) => body.outcome !== "open");
-  const stale = [ticks, ...asks.filter((ask) => ask.stale).map((ask) => ask.heads)];
+  const stale = asks.filter((ask) => ask.stale);
+  const undoneBy = (one: Reopener) => [
+    ...(one.items ? [] : [ticks]),
+    ...stale.filter(({ item }) => undoing([one], item).length > 0).map(({ heads }) => heads),
+  ];
   return reopeners
-    .filter((one) => stale.some((heads) => heads.length > 0 && !isFresh(heads, [one])))
+    .filter((one) => undoneBy(one).some((heads) => heads.length > 0 && !isFresh(heads, [one])))
     .map(({ key: work, because }) => ({ key: work, because }));
 }
 

@@ -46,8 +46,8 @@ export type Step = {
   after: Reason[];
   /** Only on added steps: what must come after it. */
   before?: string[];
-  /** Only on added steps: what has to be done once more after it, and why. */
-  reopens?: Reason[];
+  /** Only on added steps: what has to be done once more after it, and why; with items only those. */
+  reopens?: (Reason & { items?: string[] })[];
   minutes: { low: number; typical: number; high: number };
   compound?: { key: string; title: string; never: string } | null;
   bath?: string | null;

@@ -54,6 +54,7 @@ const askPlace: Checks = { step: isKey, item: isKey, phase: isPhase };
 /** What stood when it was written, where that decides whether it still counts. */
 const seen: Checks = { seen: listOf(isUuid) };
 const isReason = objectOf({ key: isKey, because: isText });
+const isReopened = objectOf({ key: isKey, because: isText }, { items: listOf(isKey) });
 const isPart = objectOf({ name: isText }, { price_minor: isWholeNotNegative, in_stock: isFlag });
 const isLine = objectOf(
   { finding: isUuid, decision: oneOf("yes", "no", "withdrawn") },
@@ -97,7 +98,7 @@ const isStep = objectOf(
     safety: isFlag,
     asks: listOf(isAsk),
   },
-  { before: listOf(isKey), checks: listOf(isKey), reopens: listOf(isReason) },
+  { before: listOf(isKey), checks: listOf(isKey), reopens: listOf(isReopened) },
 );
 
 /** A map, because a kind from elsewhere may be called "constructor". */

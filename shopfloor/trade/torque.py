@@ -86,16 +86,19 @@ def is_in_range(*, needed_nm: float, max_nm: float, min_nm: float | None = None)
     return lowest <= needed_nm <= max_nm
 
 
-def calibration_state(*, last_calibrated_on: date, on: date, cycles_since: int = 0) -> str:
+def calibration_state(
+    *, last_calibrated_on: date, on: date, cycles_since: int = 0, dropped: bool = False
+) -> str:
     """
     “current” or “overdue”.
 
     cycles_since  clicks since the calibration
+    dropped       or overloaded or repaired since then, which ends it at once
 
     Source: ISO 6789, 12 months or 5000 cycles, whichever comes first (memory).
     """
     late = on > _months_later(last_calibrated_on, CALIBRATION_MONTHS)
-    return "overdue" if late or cycles_since > CALIBRATION_CYCLES else "current"
+    return "overdue" if dropped or late or cycles_since > CALIBRATION_CYCLES else "current"
 
 
 def _months_later(day: date, months: int) -> date:

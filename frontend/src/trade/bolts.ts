@@ -6,6 +6,7 @@ import { Refusal } from "./refusal";
 
 // The thread's core is smaller than its outside by this many pitches (ISO 724 and ISO 898-1).
 const CORE = 0.938194;
+const REUSED_SHARE = 0.75;
 const THREAD = /^m\s*(\d+(?:[.,]\d+)?)(?:\s*[x×*-]\s*(\d+(?:[.,]\d+)?))?$/i;
 
 /** The rows of tables/threads.json and tables/bolt_classes.json. */
@@ -66,6 +67,23 @@ export function preloadToProof(
   proofN: number,
 ): number {
   return (torqueNm * 1000) / (k * diameterMm) / proofN;
+}
+
+/** What to pull a bolt to that is opened again: three quarters of its proof load, Shigley. */
+export function tightening(
+  tables: { threads: readonly ThreadRow[]; classes: readonly ClassRow[] },
+  thread: string,
+  strengthClass: string,
+  k: number,
+): { preloadN: number; torqueNm: number } {
+  const preloadN = REUSED_SHARE * proofLoad(tables.threads, tables.classes, thread, strengthClass);
+  const { diameter } = readThread(tables.threads, thread);
+  return { preloadN, torqueNm: torqueForPreload(k, preloadN, diameter) };
+}
+
+/** The torque that pulls as hard with another lubricant as the told one did with its own. */
+export function torqueWithLubricant(torqueNm: number, toldK: number, k: number): number {
+  return (torqueNm * k) / toldK;
 }
 
 function coarse(rows: readonly ThreadRow[], diameter: number): ThreadRow | undefined {

@@ -53,14 +53,15 @@ export function isInRange(neededNm: number, maxNm: number, minNm?: number | null
   return (minNm ?? LOWEST_SHARE * maxNm) <= neededNm && neededNm <= maxNm;
 }
 
-/** Dates as 2026-03-31. Source: ISO 6789, whichever comes first (memory). */
+/** Dates as 2026-03-31; a drop, overload or repair ends it at once. Source: ISO 6789, whichever comes first (memory). */
 export function calibrationState(
   lastCalibratedOn: string,
   on: string,
   cyclesSince = 0,
+  dropped = false,
 ): "current" | "overdue" {
   const late = on > monthsLater(lastCalibratedOn, CALIBRATION_MONTHS);
-  return late || cyclesSince > CALIBRATION_CYCLES ? "overdue" : "current";
+  return dropped || late || cyclesSince > CALIBRATION_CYCLES ? "overdue" : "current";
 }
 
 function monthsLater(day: string, months: number): string {

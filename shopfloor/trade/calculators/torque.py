@@ -5,7 +5,7 @@ from typing import Any, Final
 
 from shopfloor.trade import torque, units
 from shopfloor.trade.calculators.declare import Answer, Calculator, Field, Given, Topic
-from shopfloor.trade.calculators.reading import day, number, several, text, whole
+from shopfloor.trade.calculators.reading import day, number, several, text, whole, yes_no
 from shopfloor.trade.calculators.sources import MARK_FIRST, PRACTICE
 from shopfloor.words import gettext
 from shopfloor.words import gettext_noop as _
@@ -60,7 +60,7 @@ def _lever(*, name: str, title: str, first: Field, work: Callable[..., Any]) -> 
 def _say_of_calibration(_given: Given, result: Any) -> list[str]:
     if result == "overdue":
         return [gettext("Record no accepting value with it: use another wrench.")]
-    return [gettext("A drop, overload or repair ends it at once.")]
+    return []
 
 
 TOPIC: Final = Topic(
@@ -195,10 +195,22 @@ TOPIC: Final = Topic(
                     example="3000",
                     also=("cycles",),
                 ),
+                Field(
+                    key="dropped",
+                    label=_("Dropped, overloaded or repaired since"),
+                    read=yes_no,
+                    default=False,
+                    choices=(("no", _("no")), ("yes", _("yes"))),
+                    example="no",
+                    also=("overloaded", "repaired"),
+                ),
             ),
             work=torque.calibration_state,
             answer=Answer(words={"current": _("current"), "overdue": _("overdue")}),
-            formula=_("12 months or 5000 clicks, whichever comes first"),
+            formula=_(
+                "12 months or 5000 clicks, whichever comes first; a drop, overload or repair at"
+                " once"
+            ),
             limits=_("Where the shop has no rule of its own."),
             doubt=_("From memory of ISO 6789; a public aviation circular asks for once a year."),
             source=_("ISO 6789, from memory"),

@@ -36,6 +36,14 @@ HOOKLESS: Final = Field(
 _PRESSURE_UNITS: Final = tuple((unit, unit) for unit in units.KILOPASCALS_PER)
 
 
+def _read_use(raw: Any) -> str:
+    """road or off-road; true or false where it is asked for as off_road."""
+    if isinstance(raw, bool):
+        return tyre_pressures.OFF_ROAD if raw else tyre_pressures.ROAD
+    use: str = one_of(tyre_pressures.ROAD, tyre_pressures.OFF_ROAD)(text(raw).replace("_", "-"))
+    return use
+
+
 def _row_sources(rows: Any) -> list[tuple[str, str]]:
     return [(row["source"], row["source_kind"]) for row in rows]
 
@@ -298,13 +306,14 @@ TOPIC: Final = Topic(
                 Field(
                     key="use",
                     label=_("Used"),
-                    read=one_of(tyre_pressures.ROAD, tyre_pressures.OFF_ROAD),
+                    read=_read_use,
                     default=tyre_pressures.ROAD,
                     choices=(
                         (tyre_pressures.ROAD, _("on roads")),
                         (tyre_pressures.OFF_ROAD, _("off the road")),
                     ),
                     example=tyre_pressures.ROAD,
+                    also=("off_road",),
                 ),
             ),
             work=tyre_pressures.minimum_pressure_kpa,

@@ -28,6 +28,15 @@ FIELDS: Final[tuple[Field, ...]] = (
         ),
     ),
     Field(
+        "built_for",
+        gettext_noop("Made for"),
+        (
+            ("rider", gettext_noop("One rider")),
+            ("cargo", gettext_noop("Loads or children")),
+            ("child", gettext_noop("A child")),
+        ),
+    ),
+    Field(
         "brakes",
         gettext_noop("Brakes"),
         (
@@ -75,6 +84,8 @@ FIELDS: Final[tuple[Field, ...]] = (
         ),
     ),
     Field("suspension", gettext_noop("Suspension"), YES_NO),
+    Field("dropper", gettext_noop("Dropper post"), YES_NO),
+    Field("tubeless", gettext_noop("Tubeless tyres"), YES_NO),
     Field("carbon", gettext_noop("Carbon parts"), YES_NO),
     Field("rack", gettext_noop("Rack"), YES_NO),
     Field(

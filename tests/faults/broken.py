@@ -42,11 +42,12 @@ def _notice(folder: Path, mutation: Mutation) -> tuple[bool, str]:
         built = build(folder, mutation.patches)
     except CannotRun as error:
         return False, f"DOES NOT FIT the code any more: {error}"
-    seeds = [str(seed) for seed in range(1, mutation.within + 1)]
-    for number, outcome in enumerate(outcomes(built, seeds, stopAtFirst=True), start=1):
+    others = (seed for seed in range(1, mutation.within + 1) if seed != mutation.known)
+    seeds = [str(seed) for seed in (mutation.known, *others)]
+    for outcome in outcomes(built, seeds, stopAtFirst=True):
         if outcome["wrong"]:
             what = outcome["wrong"][0]
             if "Stale" in what:
                 return False, f"DOES NOT FIT the code any more: {what[-300:]}"
-            return True, f"noticed by seed {number} of {mutation.within}: {what[:120]}"
+            return True, f"noticed by seed {outcome['seed']} of {mutation.within}: {what[:120]}"
     return False, f"NOT NOTICED by any of {mutation.within} seeds"

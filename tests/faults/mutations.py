@@ -7,13 +7,14 @@ from dataclasses import dataclass
 @dataclass(frozen=True)
 class Mutation:
     """
-    One rule, broken by replacing pieces of source. `within` is how many seeds, from the first,
-    may pass before some seed notices. A piece that is not there any more is an error.
+    One rule, broken by replacing pieces of source. Some seed up to `within` must notice; `known`
+    did when it was last tried, and goes first. A piece that is not there any more is an error.
     """
 
     name: str
     patches: Sequence[dict[str, str]]
     within: int = 60
+    known: int = 1
 
 
 def patch(file: str, find: str, put: str) -> dict[str, str]:

@@ -17,7 +17,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from tests.faults.broken import run_broken
 from tests.faults.mutations import MUTATIONS
 from tests.faults.seeds import Tally, run_seeds
-from tests.faults.simulator import Built, CannotRun, build, outcomes
+from tests.faults.simulator import Built, CannotRun, build, empty_database, outcomes
 
 
 def tell(built: Built, seed: str) -> int:
@@ -39,6 +39,7 @@ def main(arguments: Sequence[str]) -> int:
     with tempfile.TemporaryDirectory(prefix="shopfloor-faults-") as name:
         try:
             built = build(Path(name) / "whole")
+            empty_database()
         except CannotRun as error:
             print(error)
             return 1
@@ -55,9 +56,10 @@ def _run(built: Built, wanted: argparse.Namespace, folder: Path) -> int:
         tally = run_seeds(built, seeds, wanted.workers)
     tried = [m for m in MUTATIONS if wanted.only in m.name] if wanted.broken else []
     missed = run_broken(folder, tried, wanted.workers) if tried else []
-    failed = len(tally.failed) + len(missed)
+    # Where a process ended, the rest of its share was not lived.
+    failed = len(tally.failed) + len(missed) + max(0, tally.wanted - tally.seeds)
     if wanted.report:
-        passed = tally.seeds + len(tried) - failed
+        passed = tally.wanted + len(tried) - failed
         Path(wanted.report).write_text(json.dumps({"passed": passed, "failed": failed}))
     return int(failed > 0)
 

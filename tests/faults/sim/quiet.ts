@@ -25,11 +25,13 @@ export async function becomeQuiet(shift: Shift): Promise<void> {
   world.after(UNDER_WAY_MS, EVER, calm);
   await world.run(world.now + UNDER_WAY_MS + 1);
   world.note("quiet");
-  for (let round = 0; round < ROUNDS; round += 1) {
-    for (const phone of shift.present()) await wait(shift, phone, joinShop(shift, phone));
-    if (whatMoves(shift).length === 0) return;
+  let behind = shift.present();
+  for (let round = 0; round < ROUNDS && behind.length > 0; round += 1) {
+    for (const phone of behind) await wait(shift, phone, joinShop(shift, phone));
+    behind = [...whatMoves(shift).keys()];
   }
-  shift.fail(`not still after ${ROUNDS} rounds: ${whatMoves(shift).join("; ")}`);
+  if (behind.length > 0)
+    shift.fail(`not still after ${ROUNDS} rounds: ${[...whatMoves(shift).values()].join("; ")}`);
 }
 
 /** Lives on until the work is done; work that never ends is a fault too. */
@@ -53,11 +55,14 @@ type Facts = { cursor: number; epoch: string | null; problem: string | null; mes
 
 type Standing = { epoch: string; last_seq: number };
 
-function whatMoves(shift: Shift): string[] {
+/** The phones that have not come to the server's end yet, each with the reason. */
+function whatMoves(shift: Shift): Map<Phone, string> {
   const shops = shift.server.standing() as Record<string, Standing>;
-  return shift
-    .present()
-    .flatMap((phone) => movesOn(phone, shops[shift.shopOf(phone).id] as Standing));
+  const found = shift.present().map((phone) => {
+    const moves = movesOn(phone, shops[shift.shopOf(phone).id] as Standing);
+    return [phone, moves.join("; ")] as const;
+  });
+  return new Map(found.filter(([, moves]) => moves !== ""));
 }
 
 function movesOn(phone: Phone, shop: Standing): string[] {

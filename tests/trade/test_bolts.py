@@ -87,7 +87,7 @@ def test_a_change_of_lubricant_undoes_itself(torque: float, one: str, other: str
 
 
 def test_anti_seize_on_a_dry_torque_overloads_the_bolt() -> None:
-    # Source: Shigley's K 0.12 against 0.20, three quarters of the proof load: 125 %.
+    # Source: torque factors 0.12 and 0.20 of Shigley, three quarters of the proof load: 125 %.
     dry = bolts.tightening(thread="M5", strength_class="8.8", condition="dry").torque_nm
 
     share = bolts.preload_to_proof(torque_nm=dry, k=0.12, diameter_mm=5, proof_n=8230)

@@ -33,7 +33,7 @@ def test_two_families_never_meet(system: str, bottle: str) -> None:
 def test_a_fluid_boils_no_sooner_than_the_mark_asks(
     system: str, bottle: str, allowed: bool
 ) -> None:
-    # Source: 49 CFR 571.116, least boiling points rise from DOT 3 to DOT 5.1 (memory).
+    # Source: 49 CFR 571.116, least boiling points rise from DOT 3 to DOT 5.1.
     assert is_fluid_allowed(system=system, bottle=bottle) is allowed
 
 

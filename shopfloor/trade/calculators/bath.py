@@ -9,8 +9,8 @@ from shopfloor.trade.calculators.sources import PRACTICE
 from shopfloor.words import gettext_noop as _
 
 SAFE: Final = _(
-    "Safety data sheet at hand; nitrile gloves, goggles, lid and ventilation; no hands in a running"
-    " bath; no solvent that burns in a heated tank; waste goes to a contractor."
+    "Safety data sheet at hand; nitrile gloves, goggles, lid and ventilation; no hands in a"
+    " running bath; no solvent that burns in a heated tank; waste goes to a contractor."
 )
 LABEL: Final = _("The label of the cleaner comes first.")
 
@@ -45,8 +45,8 @@ TOPIC: Final = Topic(
             ),
             formula=_("the strictest rule that speaks of it"),
             limits=_(
-                "Warm water with cleaner, with or without ultrasound; what no rule speaks of"
-                " stays out."
+                "Warm water with cleaner, with or without ultrasound; what no rule speaks of stays"
+                " out."
             ),
             doubt=_("Words cannot see a crack, a seal or a coat: look at the part."),
             source=PRACTICE[0],

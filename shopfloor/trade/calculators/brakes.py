@@ -12,8 +12,8 @@ from shopfloor.words import gettext_noop as _
 
 UNCERTAINTY: Final = uncertainty_field("uncertainty_mm", "mm")
 BEDDING: Final = _(
-    "New pads or rotor: 20 to 30 firm slowdowns from about 25 km/h to walking pace, then ten harder"
-    " ones, never locking; before hand-over, or told to the rider in writing."
+    "New pads or rotor: 20 to 30 firm slowdowns from about 25 km/h to walking pace, then ten"
+    " harder ones, never locking; before hand-over, or told to the rider in writing."
 )
 
 
@@ -153,7 +153,7 @@ TOPIC: Final = Topic(
             limits=_(
                 "Mineral oils have no common standard: use the one that the brake's maker names."
             ),
-            doubt=_("Boiling points are least values, from memory of 49 CFR 571.116."),
+            doubt=_("Boiling points are least values; an old bottle boils sooner."),
             source=PRACTICE[0],
             source_kind=PRACTICE[1],
             cautions=(

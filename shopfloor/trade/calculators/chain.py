@@ -278,8 +278,8 @@ TOPIC: Final = Topic(
                 )
             ),
             formula=_(
-                "Least squares line; crossing = (limit − intercept) / slope; interval by"
-                " Fieller's theorem."
+                "Least squares line; crossing = (limit − intercept) / slope; interval by Fieller's"
+                " theorem."
             ),
             limits=_(
                 "At least three readings that rise by more than they scatter; otherwise there is"

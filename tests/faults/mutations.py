@@ -308,7 +308,7 @@ MUTATIONS: list[Mutation] = [
         "the server turns away what a signed-out phone wrote",
         [
             server(
-                "sync/taking.py",
+                "workshop/devices.py",
                 "    return is_ours and (other.revoked_at is not None or",
                 "    return is_ours and (False or",
             )

@@ -67,6 +67,11 @@ urlpatterns = [
         workshop.change_instrument,
         name="workshop-instrument",
     ),
+    path(
+        "workshop/instruments/<uuid:instrument_id>/retire/",
+        workshop.retire_instrument,
+        name="workshop-retire",
+    ),
     path("workshop/phones/", phones.phones, name="phones"),
     path("workshop/phones/codes/<uuid:code_id>/", phones.code, name="phone-code"),
     path("workshop/phones/<uuid:device_id>/", phones.sign_out, name="workshop-phone"),

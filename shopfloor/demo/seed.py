@@ -24,6 +24,7 @@ from shopfloor.outbox import services as outbox
 from shopfloor.outbox.models import Message
 from shopfloor.workshop import enrolment
 from shopfloor.workshop import services as workshops
+from shopfloor.workshop.instruments import add_instrument
 from shopfloor.workshop.models import Person, Workshop
 from shopfloor.workshop.queries import calendar_of
 
@@ -88,8 +89,8 @@ def _open_shop(now: datetime) -> Shop:
         for p in people
     }
     for instrument in instruments:
-        due = now.date() + timedelta(days=200)
-        workshops.add_instrument(workshop=workshop, due_on=due, **instrument)
+        done = now.date() - timedelta(days=165)
+        add_instrument(workshop=workshop, calibrated_on=done, **instrument)
     stands = {}
     for name in ("mira", "ned"):
         device, _token = enrolment.enrol_own(

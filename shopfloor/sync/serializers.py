@@ -149,8 +149,16 @@ class InstrumentSerializer(serializers.Serializer[dict[str, object]]):
     name = serializers.CharField()
     kind = serializers.CharField()
     unit = serializers.CharField()
-    class_pct = serializers.FloatField(allow_null=True)
-    due_on = serializers.DateField(allow_null=True)
+    range_min = serializers.FloatField(allow_null=True)
+    range_max = serializers.FloatField(allow_null=True)
+    class_pct = serializers.FloatField(
+        allow_null=True, help_text="The largest error, in % of the reading."
+    )
+    resolution = serializers.FloatField(allow_null=True, help_text="In its unit.")
+    due_on = serializers.DateField(allow_null=True, help_text="The last day it may be trusted.")
+    worn_out = serializers.BooleanField(
+        help_text="Used more often than it may be between two calibrations."
+    )
 
 
 class WorkshopSerializer(serializers.Serializer[dict[str, object]]):

@@ -22,7 +22,8 @@ from shopfloor.trade.tables import CATALOGUE
 from shopfloor.words import day_and_month
 from shopfloor.words import gettext as _
 from shopfloor.workshop.devices import Told, begin_epoch
-from shopfloor.workshop.models import Device, DeviceKind, Workshop
+from shopfloor.workshop.instruments import due_on, is_worn_out
+from shopfloor.workshop.models import Device, DeviceKind, Instrument, Workshop
 from shopfloor.workshop.queries import people_of
 
 PAGE = 1000
@@ -216,19 +217,32 @@ def workshop_info(workshop: Workshop) -> dict[str, Any]:
         "timezone": workshop.timezone,
         "people": [{"id": str(p.id), "name": p.name, "role": p.role} for p in people_of(workshop)],
         "instruments": [
-            {
-                "id": str(tool.id),
-                "name": tool.name,
-                "kind": tool.kind,
-                "unit": tool.unit,
-                "class_pct": tool.class_pct,
-                "due_on": tool.due_on and tool.due_on.isoformat(),
-            }
-            for tool in workshop.instruments.order_by("name")
+            _instrument_info(tool)
+            for tool in workshop.instruments.filter(retired_on=None).order_by("name")
         ],
         "tasks": _all_tasks(),
         "hours": workshop.weekly_hours,
         "catalogue": CATALOGUE,
+    }
+
+
+def _instrument_info(tool: Instrument) -> dict[str, Any]:
+    """
+    What a phone has to know before it lets a value be accepted. How often a wrench was used stays
+    here: it would be new with every reading.
+    """
+    due = due_on(tool)
+    return {
+        "id": str(tool.id),
+        "name": tool.name,
+        "kind": tool.kind,
+        "unit": tool.unit,
+        "range_min": tool.range_min,
+        "range_max": tool.range_max,
+        "class_pct": tool.class_pct,
+        "resolution": tool.resolution,
+        "due_on": due.isoformat() if due else None,
+        "worn_out": is_worn_out(tool),
     }
 
 

@@ -25,6 +25,7 @@ from shopfloor.words import gettext as _
 from shopfloor.words import gettext_noop as __
 from shopfloor.workshop import devices
 from shopfloor.workshop.devices import Told
+from shopfloor.workshop.instruments import count_use
 from shopfloor.workshop.models import Device
 
 RAW_KEPT = 200_000
@@ -98,6 +99,7 @@ def take_entries(
         _keep_refused(device, refused, at)
         is_copied = any(entry.device == str(device.pk) for entry in compared.n_taken)
         copy = devices.name_copy(device=device, at=at) if is_copied else None
+        count_use(workshop=device.workshop, entries=compared.fresh)
         stored = journal.store(workshop=device.workshop, entries=compared.fresh, at=at)
     held = {pk: held.seq for pk, held in compared.held.items()} | stored
     return Taken(

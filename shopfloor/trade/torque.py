@@ -97,8 +97,13 @@ def calibration_state(
 
     Source: ISO 6789, 12 months or 5000 cycles, whichever comes first (memory).
     """
-    late = on > _months_later(last_calibrated_on, CALIBRATION_MONTHS)
+    late = on > calibration_due(last_calibrated_on)
     return "overdue" if dropped or late or cycles_since > CALIBRATION_CYCLES else "current"
+
+
+def calibration_due(last_calibrated_on: date) -> date:
+    """The last day of a calibration. Source: ISO 6789, 12 months (memory)."""
+    return _months_later(last_calibrated_on, CALIBRATION_MONTHS)
 
 
 def _months_later(day: date, months: int) -> date:

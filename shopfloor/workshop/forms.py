@@ -169,8 +169,14 @@ class InstrumentForm(PlainForm):
         label=_("Accuracy, ± %"), required=False, min_value=0.1, max_value=50
     )
     resolution = forms.FloatField(label=_("Smallest step"), required=False, min_value=0)
+    calibrated_on = forms.DateField(
+        label=_("Last calibrated on"),
+        required=False,
+        widget=forms.DateInput(attrs=DAY_INPUT, format="%Y-%m-%d"),
+    )
     due_on = forms.DateField(
         label=_("Calibrate again by"),
+        help_text=_("Left empty, a torque wrench is due after 12 months or 5000 uses."),
         required=False,
         widget=forms.DateInput(attrs=DAY_INPUT, format="%Y-%m-%d"),
     )
@@ -182,6 +188,9 @@ class InstrumentForm(PlainForm):
             self.add_error(
                 "range_max", _("The upper end of the range must be above the lower one.")
             )
+        done, due = found.get("calibrated_on"), found.get("due_on")
+        if done and due and due < done:
+            self.add_error("due_on", _("It cannot be due before it was calibrated."))
         return found
 
     @classmethod

@@ -200,7 +200,12 @@ class Instrument(models.Model):
     range_max = models.FloatField(null=True)
     class_pct = models.FloatField(null=True)
     resolution = models.FloatField(null=True)
+    calibrated_on = models.DateField(null=True)
+    # Earlier than the rule would have it, as its maker or the shop says.
     due_on = models.DateField(null=True)
+    # Torques set with it since it was calibrated.
+    cycles = models.PositiveIntegerField(default=0)
+    retired_on = models.DateField(null=True)
 
     class Meta:
         db_table = "instrument"

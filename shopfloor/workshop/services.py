@@ -12,7 +12,6 @@ from shopfloor.words import gettext as _
 from shopfloor.workshop.models import (
     Closure,
     Device,
-    Instrument,
     Person,
     Role,
     Workshop,
@@ -119,18 +118,6 @@ def change_password(*, person: Person, password: str) -> None:
     """Give somebody a new password; other browsers they are signed in with are signed out."""
     person.set_password(password)
     person.save(update_fields=["password"])
-
-
-def change_instrument(*, instrument: Instrument, facts: Mapping[str, Any]) -> None:
-    """Keep new facts of an instrument, for instance its next calibration day."""
-    for field, value in facts.items():
-        setattr(instrument, field, value)
-    instrument.save(update_fields=list(facts))
-
-
-def add_instrument(*, workshop: Workshop, name: str, kind: str, **facts: Any) -> Instrument:
-    """Note an instrument that readings may name."""
-    return Instrument.objects.create(workshop=workshop, name=name, kind=kind, **facts)
 
 
 def revoke_device(*, device: Device, at: datetime) -> None:

@@ -1,12 +1,13 @@
 """The settings of the workshop: one page, and one small form for each thing that changes it."""
 
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from django import forms
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
+from django.db.models import F
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -15,7 +16,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shopfloor.words import gettext as _
-from shopfloor.workshop import services
+from shopfloor.workshop import instruments, services
 from shopfloor.workshop.access import DeskRequest, for_managers
 from shopfloor.workshop.forms import (
     ClosureForm,
@@ -115,7 +116,7 @@ def add_instrument(request: DeskRequest) -> HttpResponse:
     form = InstrumentForm(request.POST)
     if not form.is_valid():
         return _page(request, instrument_form=form)
-    services.add_instrument(workshop=request.user.workshop, **form.cleaned_data)
+    instruments.add_instrument(workshop=request.user.workshop, **form.cleaned_data)
     sentence = _("{name} can be named in readings now.").format(name=form.cleaned_data["name"])
     return _done(request, sentence, "instruments")
 
@@ -128,8 +129,21 @@ def change_instrument(request: DeskRequest, instrument_id: UUID) -> HttpResponse
     form = InstrumentForm(request.POST, prefix=str(instrument.id)[:8])
     if not form.is_valid():
         return _page(request, changed_instrument=(instrument, form))
-    services.change_instrument(instrument=instrument, facts=form.cleaned_data)
+    instruments.change_instrument(instrument=instrument, facts=form.cleaned_data)
     return _done(request, _("{name} is saved.").format(name=instrument.name), "instruments")
+
+
+@for_managers
+@require_POST
+def retire_instrument(request: DeskRequest, instrument_id: UUID) -> HttpResponse:
+    instrument = get_object_or_404(Instrument, workshop=request.user.workshop, id=instrument_id)
+    if request.POST.get("back"):
+        instruments.bring_back(instrument=instrument)
+        sentence = _("{name} can be named in readings now.")
+    else:
+        instruments.retire_instrument(instrument=instrument, on=timezone.localdate())
+        sentence = _("{name} is not offered at the stand any more.")
+    return _done(request, sentence.format(name=instrument.name), "instruments")
 
 
 def _done(request: DeskRequest, sentence: str, part: str = "") -> HttpResponse:
@@ -164,12 +178,30 @@ def _page(
     return render(request, "workshop/settings.html", context, status=422 if refused else 200)
 
 
+class ShownInstrument(NamedTuple):
+    """An instrument, until when it may be trusted, and the form that changes it."""
+
+    tool: Instrument
+    due_on: date | None
+    worn_out: bool
+    overdue: bool
+    form: InstrumentForm
+
+
 def _instruments(
     request: DeskRequest, changed: tuple[Instrument, InstrumentForm] | None
-) -> list[tuple[Instrument, InstrumentForm]]:
-    rows = request.user.workshop.instruments.order_by("name")
+) -> list[ShownInstrument]:
+    today = timezone.localdate()
+    rows = request.user.workshop.instruments.order_by(F("retired_on").asc(nulls_first=True), "name")
     return [
-        changed if changed and changed[0] == row else (row, InstrumentForm.of(row)) for row in rows
+        ShownInstrument(
+            tool=row,
+            due_on=instruments.due_on(row),
+            worn_out=instruments.is_worn_out(row),
+            overdue=instruments.is_overdue(row, on=today),
+            form=changed[1] if changed and changed[0] == row else InstrumentForm.of(row),
+        )
+        for row in rows
     ]
 
 

@@ -14,8 +14,8 @@ from shopfloor.approvals.services import Wanted, make_offer
 from shopfloor.config.urls import urlpatterns
 from shopfloor.jobs.models import Job
 from shopfloor.workshop.enrolment import make_code
+from shopfloor.workshop.instruments import add_instrument
 from shopfloor.workshop.models import EnrolCode, Person
-from shopfloor.workshop.services import add_instrument
 from tests.factories import make_message
 from tests.phone import Phone
 

@@ -16,7 +16,7 @@ from shopfloor.jobs.models import Job, Photo, StoredEntry
 from shopfloor.jobs.queries import missing_entries, state_of
 from shopfloor.jobs.routes import route_sha
 from shopfloor.sync.models import RefusedEntry
-from shopfloor.workshop import services as workshops
+from shopfloor.workshop.instruments import add_instrument
 from shopfloor.workshop.models import Person, Workshop
 from tests.factories import make_person, make_workshop, take_in
 from tests.routes import make_step, pad_ask
@@ -126,7 +126,7 @@ def _open_workshop(name: str, usernames: list[str], jobs: int) -> dict[str, Any]
         make_person(workshop=workshop, username=username, role="mechanic" if number else "manager")
         for number, username in enumerate(usernames)
     ]
-    workshops.add_instrument(
+    add_instrument(
         workshop=workshop, name="Wrench 2-25", kind="torque", unit="N·m", class_pct=4.0
     )
     made = [_job(people[0], f"07700 9001{number:02}") for number in range(jobs)]

@@ -12,8 +12,8 @@ from shopfloor.jobs.models import Job, StoredEntry
 from shopfloor.jobs.routes import route_sha
 from shopfloor.sync.services import page_after
 from shopfloor.trade.tables import CATALOGUE
+from shopfloor.workshop.instruments import add_instrument
 from shopfloor.workshop.models import Workshop
-from shopfloor.workshop.services import add_instrument
 from tests.factories import make_job, make_person, make_workshop
 from tests.phone import Phone, enrol_phone, numbers
 from tests.routes import make_step, short_route

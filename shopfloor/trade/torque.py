@@ -18,7 +18,7 @@ CLASS_A_BELOW: Final = 0.06
 CLASS_A_ABOVE: Final = 0.04
 CLASS_A_EDGE_NM: Final = 10.0
 # Test points lie at 20, 60 and 100 % of the scale (ISO 6789): below the first nothing is known.
-LOWEST_SHARE: Final = 0.2
+LOWEST_IS_ONE_OF: Final = 5
 # ISO 6789 unless the user has another rule; from memory of the standard.
 CALIBRATION_MONTHS: Final = 12
 CALIBRATION_CYCLES: Final = 5000
@@ -82,7 +82,7 @@ def is_in_range(*, needed_nm: float, max_nm: float, min_nm: float | None = None)
 
     min_nm  the lowest mark of its scale; a fifth of the highest where none is known
     """
-    lowest = LOWEST_SHARE * max_nm if min_nm is None else min_nm
+    lowest = max_nm / LOWEST_IS_ONE_OF if min_nm is None else min_nm
     return lowest <= needed_nm <= max_nm
 
 

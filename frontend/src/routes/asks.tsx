@@ -20,7 +20,6 @@ import {
 import { KeptChange } from "../views/kept-line";
 import { markTextOf } from "../views/mark";
 import { askPhasePath, stepAnchor, torquePath } from "../views/paths";
-import { uncertaintyInOtherUnit } from "../views/reading";
 import { entryOf, fastenersOf, nextFastener, placeOf } from "../views/torque-run";
 import { TruthLine } from "../views/truth";
 import { say, word } from "../words/bench";
@@ -36,8 +35,9 @@ import {
   markProblem,
   markTyped,
   typedOf,
-  uncertaintyFrom,
+  uncertaintyFor,
 } from "./typed";
+import { cannotVouch } from "./vouching";
 
 export function asksRoutes(app: Router): void {
   const path = "/bench/jobs/:job/steps/:step/asks/:item";
@@ -101,23 +101,27 @@ async function reading(c: BenchContext, on: OnAsk): Promise<Response> {
   if ("error" in typed || error) return refuse(c, { ...on, ask }, form, error ?? "");
   const instruments = on.frame.workshop?.instruments ?? [];
   const instrument = instruments.find((each) => each.id === textOf(form, "instrument"));
-  const u = uncertaintyInOtherUnit(ask.ask, typed.unit) ?? uncertaintyFrom(instrument, typed.value);
+  const u = uncertaintyFor(ask, instrument, typed);
   const mark = markFrom(marked);
+  const body = {
+    step: on.view.step.key,
+    item: ask.item,
+    phase: ask.phase,
+    value: typed.value,
+    unit: typed.unit,
+    ...(typed.loose && { loose: true }),
+    ...(u !== undefined && { u }),
+    ...(instrument && { instrument: instrument.id }),
+    ...(Object.keys(mark).length > 0 && { mark }),
+    ...seenOn(on.view.step.key, on.job.state),
+  };
+  const { clock } = on.frame.truth;
+  const doubt = cannotVouch({ ask, body, instrument, all: instruments, clock });
+  if (doubt) return refuse(c, { ...on, ask }, form, doubt);
   const entry = await record(c, {
     job: on.job.header.id,
     kind: "reading",
-    body: {
-      step: on.view.step.key,
-      item: ask.item,
-      phase: ask.phase,
-      value: typed.value,
-      unit: typed.unit,
-      ...(typed.loose && { loose: true }),
-      ...(u !== undefined && { u }),
-      ...(instrument && { instrument: instrument.id }),
-      ...(Object.keys(mark).length > 0 && { mark }),
-      ...seenOn(on.view.step.key, on.job.state),
-    },
+    body,
     supersedes: ask === shown ? seenIds(textOf(form, "seen")) : [],
   });
   if (!typed.loose) await rememberMeans(ask, typed.unit, instrument?.id);

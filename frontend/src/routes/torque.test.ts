@@ -166,3 +166,57 @@ test("what was taken back is not offered again", async () => {
 
   expect(await page(`${ask("front", "stem")}?phase=left`)).not.toContain("data-fill");
 });
+
+const BIG = "0190a000-0000-7000-8000-0000000000e2";
+
+async function haveWrenches(small: object, big: object = {}): Promise<void> {
+  const [first] = WORKSHOP.instruments;
+  if (!first) throw new Error("the workshop has a wrench");
+  const instruments = [
+    { ...first, ...small },
+    { ...first, id: BIG, name: "Wrench 5–50", range_min: 5, range_max: 50, ...big },
+  ];
+  bench.server.workshop = { ...WORKSHOP, instruments };
+  await bench.syncer.sync({ force: true });
+}
+
+const leaveWith = (instrument: string, value: string, phase = "left") =>
+  post(`${ask("front", "stem")}/reading`, { phase, value, unit: "N·m", instrument });
+
+test("an overdue wrench has no value accepted, and the refusal names the one that may", async () => {
+  await haveWrenches({ due_on: "2026-03-01" });
+  const { status, html } = await leaveWith(WRENCH, "5");
+
+  expect(status).toBe(422);
+  expect(html).toContain(
+    "Wrench 2–25 had to be calibrated by 1 March 2026: it cannot say that this is right. Take Wrench 5–50.",
+  );
+  expect(html).toContain('value="5"');
+  expect(await entries()).toEqual([]);
+  expect((await leaveWith(BIG, "5")).status).not.toBe(422);
+  expect(await page(`${PATH}/torque`)).toContain("Wrench 2–25 (calibration overdue)");
+});
+
+test("a wrench that does not reach the value has it not accepted", async () => {
+  await haveWrenches({ range_max: 4.5, range_min: 1 });
+
+  expect((await leaveWith(WRENCH, "5")).html).toContain(
+    "Wrench 2–25 reads from 1 to 4.5 N·m: it cannot say that this is right. Take Wrench 5–50.",
+  );
+});
+
+test("where no other can, the desk is to be asked", async () => {
+  await haveWrenches({ worn_out: true }, { due_on: "2026-03-01" });
+
+  expect((await leaveWith(WRENCH, "5")).html).toContain(
+    "has been used too often since it was calibrated: it cannot say that this is right. Nothing else in the shop can either: ask the desk.",
+  );
+});
+
+test("with any wrench a fastener may be found tight, or left as nobody should leave it", async () => {
+  await haveWrenches({ worn_out: true });
+
+  expect((await leaveWith(WRENCH, "5", "found")).status).not.toBe(422);
+  expect((await leaveWith(WRENCH, "9")).html).toContain("chip unsafe");
+  expect(await entries()).toHaveLength(2);
+});

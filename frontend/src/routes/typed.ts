@@ -1,10 +1,10 @@
 /* What was typed into the pad: a value in a unit, the mark on the part, or the sentence that says what is wrong with it. */
 import type { Instrument } from "../store/schema";
-import { isTorqueUnit } from "../trade/units";
+import { uncertaintyOf } from "../trade/instrument";
 import { markFrom, parseNumber, unitsOf } from "../views/ask-screen";
 import type { AskView } from "../views/job-model";
 import type { MarkText } from "../views/mark";
-import { canonicalValue } from "../views/reading";
+import { canonicalValue, uncertaintyInOtherUnit } from "../views/reading";
 import { say } from "../words/bench";
 import { textOf } from "./record";
 
@@ -48,16 +48,18 @@ export function impossible(ask: AskView, typed: Typed): string | undefined {
 }
 
 /**
- * Standard uncertainty from the instrument's class: the class is the largest permitted error, taken as
- * evenly spread (GUM, JCGM 100, 4.3.7).
+ * The standard uncertainty to write beside a value. Of a torque it is the wrench's; of anything else
+ * the instrument's where it is coarser than what the ask counts on. Nothing where the ask's own holds.
  */
-export function uncertaintyFrom(
+export function uncertaintyFor(
+  { ask }: AskView,
   instrument: Instrument | undefined,
-  value: number | null,
+  { value, unit }: Typed,
 ): number | undefined {
-  if (value === null || instrument?.class_pct == null || !isTorqueUnit(instrument.unit))
-    return undefined;
-  return Math.round(((value * instrument.class_pct) / 100 / Math.sqrt(3)) * 1e4) / 1e4;
+  const counted = uncertaintyInOtherUnit(ask, unit);
+  const own = instrument && value !== null ? uncertaintyOf(instrument, value, unit) : undefined;
+  if (own === undefined || own <= (counted ?? ask.uncertainty ?? 0)) return counted;
+  return Math.round(own * 1e4) / 1e4;
 }
 
 export function markTyped(form: FormData): MarkText {

@@ -4,6 +4,7 @@ import type { Entry } from "../journal/entry";
 import type { OpenStint } from "../journal/hands";
 import type { Step } from "../journal/route";
 import type { Catalogue, Traits } from "../trade/catalogue";
+import type { Tool } from "../trade/instrument";
 
 export const DATABASE_NAME = "shopfloor-bench";
 export const DATABASE_VERSION = 2;
@@ -35,14 +36,8 @@ export type HeaderRow = Omit<JobHeader, "route"> & { route: string };
 export type RouteRow = { sha256: string; steps: Step[] };
 
 export type Person = { id: string; name: string; role: string };
-export type Instrument = {
-  id: string;
-  name: string;
-  kind: string;
-  class_pct: number | null;
-  unit: string;
-  due_on: string | null;
-};
+/** What is kept from before the server told the scale and the use has less of it. */
+export type Instrument = Tool & { id: string; name: string; kind: string };
 export type AddedTask = {
   key: string;
   title: string;

@@ -183,9 +183,26 @@ export interface components {
             kind: string;
             unit: string;
             /** Format: double */
+            range_min: number | null;
+            /** Format: double */
+            range_max: number | null;
+            /**
+             * Format: double
+             * @description The largest error, in % of the reading.
+             */
             class_pct: number | null;
-            /** Format: date */
+            /**
+             * Format: double
+             * @description In its unit.
+             */
+            resolution: number | null;
+            /**
+             * Format: date
+             * @description The last day it may be trusted.
+             */
             due_on: string | null;
+            /** @description Used more often than it may be between two calibrations. */
+            worn_out: boolean;
         };
         /** @description What the bench knows of a job beside its entries. No telephone number, no family name. */
         JobHeader: {

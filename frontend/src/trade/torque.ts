@@ -10,7 +10,7 @@ const CLASS_A_BELOW = 0.06;
 const CLASS_A_ABOVE = 0.04;
 const CLASS_A_EDGE_NM = 10;
 // Test points lie at 20, 60 and 100 % of the scale: below the first nothing is known.
-const LOWEST_SHARE = 0.2;
+const LOWEST_IS_ONE_OF = 5;
 // ISO 6789 unless the user has another rule; from memory of the standard.
 const CALIBRATION_MONTHS = 12;
 const CALIBRATION_CYCLES = 5000;
@@ -50,7 +50,7 @@ export function permissibleDeviation(settingNm: number): number {
 
 /** The lowest mark of the scale counts; a fifth of the highest where none is known. */
 export function isInRange(neededNm: number, maxNm: number, minNm?: number | null): boolean {
-  return (minNm ?? LOWEST_SHARE * maxNm) <= neededNm && neededNm <= maxNm;
+  return (minNm ?? maxNm / LOWEST_IS_ONE_OF) <= neededNm && neededNm <= maxNm;
 }
 
 /** Dates as 2026-03-31; a drop, overload or repair ends it at once. Source: ISO 6789, whichever comes first (memory). */

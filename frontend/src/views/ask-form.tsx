@@ -176,7 +176,11 @@ function Instruments({ screen, chosen }: { screen: AskScreen; chosen: string }) 
     <div class="field">
       <label for="instrument">{say(torque ? "torque.wrench" : "ask.instrument")}</label>
       <select id="instrument" name="instrument" form="reading">
-        <InstrumentOptions instruments={screen.instruments} chosen={chosen} />
+        <InstrumentOptions
+          instruments={screen.instruments}
+          chosen={chosen}
+          clock={screen.frame.truth.clock}
+        />
       </select>
     </div>
   );

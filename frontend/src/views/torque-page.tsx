@@ -1,5 +1,6 @@
 /* The torque run: every fastener of the job in bike order, the wrench in hand, and the next one big. */
 import type { Instrument } from "../store/schema";
+import { isOverdue } from "../trade/instrument";
 import { say, word } from "../words/bench";
 import { notedLimits } from "./ask-screen";
 import { bandInWords } from "./band";
@@ -19,6 +20,7 @@ import {
   isDone,
   nextFastener,
 } from "./torque-run";
+import { type Clock, isoDay } from "./words";
 
 type PageProps = {
   frame: Frame;
@@ -61,7 +63,7 @@ export function TorquePage({ frame, job, wrenches, wrench, kept }: PageProps) {
         <span class="soft">{say("torque.answered", { done, total })}</span>
       </p>
       {next ? null : <p class="panel strong">{say("torque.all-done")}</p>}
-      <Wrench job={id} wrenches={wrenches} wrench={wrench} />
+      <Wrench frame={frame} job={job} wrenches={wrenches} wrench={wrench} />
       <p class="soft">{say("torque.how")}</p>
       <ol class="steps">
         {all.map((fastener) => (
@@ -73,15 +75,7 @@ export function TorquePage({ frame, job, wrenches, wrench, kept }: PageProps) {
 }
 
 /** Remembered from here on, and from each reading that names another. */
-function Wrench({
-  job,
-  wrenches,
-  wrench,
-}: {
-  job: string;
-  wrenches: Instrument[];
-  wrench: string;
-}) {
+function Wrench({ frame, job, wrenches, wrench }: Omit<PageProps, "kept">) {
   if (wrenches.length === 0) return null;
   return (
     <div class="field">
@@ -89,11 +83,11 @@ function Wrench({
       <select
         id="wrench"
         name="wrench"
-        hx-post={`${torquePath(job)}/wrench`}
+        hx-post={`${torquePath(job.header.id)}/wrench`}
         hx-trigger="change"
         hx-swap="none"
       >
-        <InstrumentOptions instruments={wrenches} chosen={wrench} />
+        <InstrumentOptions instruments={wrenches} chosen={wrench} clock={frame.truth.clock} />
       </select>
     </div>
   );
@@ -102,16 +96,19 @@ function Wrench({
 export function InstrumentOptions({
   instruments,
   chosen,
+  clock,
 }: {
   instruments: Instrument[];
   chosen: string;
+  clock: Clock;
 }) {
+  const today = isoDay(clock);
   return (
     <>
       <option value="">{say("ask.no-instrument")}</option>
-      {instruments.map(({ id, name, due_on }) => (
-        <option value={id} selected={id === chosen}>
-          {due_on ? say("ask.instrument-due", { name, day: due_on }) : name}
+      {instruments.map((each) => (
+        <option value={each.id} selected={each.id === chosen}>
+          {isOverdue(each, today) ? say("ask.instrument-overdue", { name: each.name }) : each.name}
         </option>
       ))}
     </>

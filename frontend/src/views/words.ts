@@ -64,6 +64,16 @@ export function dayInWords(iso: string, clock: Clock): string {
   return days < 0 && days > -7 ? say("when.last", { day }) : day;
 }
 
+/** The workshop's day as 2026-03-31. */
+export function isoDay({ now, timezone }: Clock): string {
+  return new Date(dayOf(now, timezone) * 86_400_000).toISOString().slice(0, 10);
+}
+
+/** A day that is written as 2026-03-31. */
+export function dateInWords(day: string): string {
+  return told(new Date(day), "UTC", { day: "numeric", month: "long", year: "numeric" });
+}
+
 export function whenInWords(iso: string, clock: Clock): string {
   return say("when.at", { day: dayInWords(iso, clock), time: timeOfDay(iso, clock) });
 }

@@ -10,6 +10,8 @@ from celery.schedules import schedule
 UPLOADS_SECONDS = 3600.0
 # Whoever reads before that folds for itself; a phone that sends thousands is not disturbed.
 FOLD_SECONDS = 30.0
+# Whoever opens a sheet before that has it signed at once.
+SHEETS_SECONDS = 30.0
 
 
 def steady_clock(
@@ -31,6 +33,7 @@ def beat_schedule(*, sweep_seconds: float) -> dict[str, dict[str, Any]]:
     table = [
         ("write messages that are due", "worker.tasks.write_due_messages", sweep_seconds),
         ("fold jobs that phones changed", "worker.tasks.fold_changed_jobs", FOLD_SECONDS),
+        ("sign sheets that changed", "worker.tasks.sign_changed_sheets", SHEETS_SECONDS),
         ("remove photos that stopped half-way", "worker.tasks.sweep_uploads", UPLOADS_SECONDS),
     ]
     return {

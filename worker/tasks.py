@@ -5,6 +5,7 @@ from django.utils import timezone
 
 from shopfloor.jobs import folding, uploads
 from shopfloor.outbox import services as outbox
+from shopfloor.sheets import services as sheets
 
 
 @shared_task
@@ -20,3 +21,8 @@ def sweep_uploads() -> int:
 @shared_task
 def fold_changed_jobs() -> int:
     return folding.fold_changed(wait=False)
+
+
+@shared_task
+def sign_changed_sheets() -> int:
+    return sheets.keep_changed(at=timezone.now())

@@ -14,6 +14,7 @@ from shopfloor.desk import views as desk
 from shopfloor.handover import views as handover
 from shopfloor.intake import views as intake
 from shopfloor.outbox import views as outbox
+from shopfloor.sheets import check_views as checks
 from shopfloor.sheets import views as sheets
 from shopfloor.sync import api, catalogue_api, enrolment_api, photo_api, walk_in_api
 from shopfloor.sync import views as bench
@@ -53,6 +54,17 @@ urlpatterns = [
     path("jobs/<uuid:job_id>/sheet.pdf", sheets.desk_pdf, name="job-sheet-pdf"),
     path("calculators/", calculators.calculators, name="calculators"),
     path("calculators/<slug:name>/", calculators.calculator, name="calculator"),
+    path("jobs/<uuid:job_id>/sheet/<int:number>/", sheets.desk_sheet, name="job-sheet-version"),
+    path(
+        "jobs/<uuid:job_id>/sheet/<int:number>.pdf",
+        sheets.desk_pdf,
+        name="job-sheet-version-pdf",
+    ),
+    path(
+        "jobs/<uuid:job_id>/sheet/<int:number>.json",
+        sheets.desk_data,
+        name="job-sheet-version-data",
+    ),
     path("outbox/", outbox.outbox, name="outbox"),
     path("outbox/<uuid:message_id>/sent/", outbox.sent, name="message-sent"),
     path("outbox/<uuid:message_id>/code.svg", outbox.code, name="message-code"),
@@ -84,6 +96,15 @@ urlpatterns = [
     path("s/<str:token>/", sheets.sheet, name="customer-sheet"),
     path("s/<str:token>/sheet.pdf", sheets.pdf, name="customer-sheet-pdf"),
     path("s/<str:token>/photos/<sha256:name>/", sheets.photo, name="customer-sheet-photo"),
+    path("s/<str:token>/<int:number>/", sheets.sheet, name="customer-sheet-version"),
+    path("s/<str:token>/<int:number>.pdf", sheets.pdf, name="customer-sheet-version-pdf"),
+    path("s/<str:token>/<int:number>.json", sheets.data, name="customer-sheet-version-data"),
+    # Anybody
+    path("v/", checks.look_up, name="sheet-check"),
+    path("v/<str:code>/", checks.check, name="sheet-check-code"),
+    path("v/<str:code>/statement.json", checks.statement, name="sheet-check-statement"),
+    path("v/<str:code>/signature", checks.signature, name="sheet-check-signature"),
+    path("v/<str:code>/key.pem", checks.key, name="sheet-check-key"),
     # The bench: its two files, and what its phones say to the server
     path("bench/worker.js", bench.worker, name="bench-worker"),
     path("bench/", bench.install, name="bench"),

@@ -22,6 +22,7 @@ from shopfloor.jobs.models import Job
 from shopfloor.jobs.queries import progress_of, state_of
 from shopfloor.outbox import services as outbox
 from shopfloor.outbox.models import Message
+from shopfloor.sheets.services import keep_version
 from shopfloor.workshop import enrolment
 from shopfloor.workshop import services as workshops
 from shopfloor.workshop.instruments import add_instrument
@@ -153,6 +154,8 @@ def _finish(shop: Shop, job: Job, names: tuple[str, str], start: datetime, mode:
     second_check(checker, job, at)
     released = min(at + timedelta(minutes=10), shop.now)
     handover.release_job(job=job, mode=mode, reason="", by=shop.people["otto"], at=released)
+    job.refresh_from_db()
+    keep_version(job=job, at=released)
     if released < shop.opening(0):
         _send_from_phone(shop, job)
 

@@ -18,6 +18,7 @@ from shopfloor.journal.progress import full_route, progress
 from shopfloor.journal.state import JobState
 from shopfloor.sheets import words
 from shopfloor.sheets.late import late_entries
+from shopfloor.sheets.models import SheetVersion
 from shopfloor.sheets.next_service import next_services
 from shopfloor.sheets.pictures import sheet_photos
 from shopfloor.sheets.plain import in_plain_words
@@ -87,8 +88,10 @@ def _next(job: Job, watch: Sequence[Mapping[str, Any]]) -> list[dict[str, str]]:
 
 
 def shows_photo(*, job: Job, name: str) -> bool:
-    """Whether a photo stands on this job's sheet."""
-    return any(photo["body"].get("sha256") == name for photo in state_of(job)["photos"])
+    """Whether a photo stands on this job's sheet, or on a version of it that can be read."""
+    if any(photo["body"].get("sha256") == name for photo in state_of(job)["photos"]):
+        return True
+    return SheetVersion.objects.filter(job=job, content__contains=f'"{name}"').exists()
 
 
 def _names(job: Job) -> Names:

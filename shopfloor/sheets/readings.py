@@ -225,6 +225,7 @@ def _unasked(state: JobState, known: set[str], names: Names) -> Iterator[Row]:
             "place": place,
             "required": False,
             "settled": place not in state["conflicts"],
+            "stale": False,
             "heads": [{**head, "verdict": "", "why": ""} for head in heads],
             "verdict": "",
             "why": "",

@@ -33,8 +33,14 @@ def _fonts() -> typst.Fonts:
     )
 
 
-def sheet_pdf(*, content: Mapping[str, Any], workshop: Workshop) -> bytes:
-    """The sheet's content as a tagged PDF."""
+def sheet_pdf(
+    *, content: Mapping[str, Any], workshop: Workshop, proof: Mapping[str, Any] | None = None
+) -> bytes:
+    """
+    The sheet's content as a tagged PDF: the same bytes whenever it is made of the same.
+
+    proof  of a signed version: its number, code and address (proof.py)
+    """
     with tempfile.TemporaryDirectory(prefix="sheet-") as folder:
         root = Path(folder)
         shutil.copy(HERE / "sheet.typ", root)
@@ -43,7 +49,10 @@ def sheet_pdf(*, content: Mapping[str, Any], workshop: Workshop) -> bytes:
             **_copy_photos(content, workshop, root),
             "words": printed_words(),
             "lang": language().split("-"),
+            "proof": proof,
         }
+        if proof:
+            (root / "code.svg").write_text(proof["qr"])
         data = json.dumps({**content, **told}, ensure_ascii=False)
         (root / "sheet.json").write_text(data, encoding="utf-8")
         compiler = typst.Compiler(str(root / "sheet.typ"), root=str(root), font_paths=_fonts())
@@ -103,6 +112,7 @@ def _write_glyphs(root: Path) -> None:
             )
 
 
-def file_name(content: Mapping[str, Any]) -> str:
+def file_name(content: Mapping[str, Any], version: int | None) -> str:
     """What the download is called."""
-    return f"service-sheet-{content['job']['tag']}.pdf"
+    last = f"-{version}" if version else ""
+    return f"service-sheet-{content['job']['tag']}{last}.pdf"

@@ -1,6 +1,8 @@
 """Jana's disc-braked e-bike: measured, tightened, one thing agreed, one thing declined."""
 
 import io
+import json
+from collections.abc import Iterator
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
@@ -13,7 +15,9 @@ from shopfloor.approvals import services as approvals
 from shopfloor.approvals.services import Wanted
 from shopfloor.jobs import photos
 from shopfloor.jobs.models import Job
+from shopfloor.outbox import services as outbox
 from shopfloor.workshop.models import Instrument, Person
+from shopfloor.workshop.templatetags import assets
 from tests.factories import NOON, make_job, make_person, make_workshop
 from tests.phone import Phone, enrol_phone
 from tests.routes import make_step, pad_ask, short_route
@@ -162,3 +166,19 @@ def measured(bench: Bench) -> Bench:
     bench.phone.write(bench.job, "choice", place | {"value": "cracked"})
     bench.send()
     return bench
+
+
+@pytest.fixture
+def _built(tmp_path: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pages can be drawn without a build of the front-end."""
+    names = ("shopfloor.css", "app.svg", "desk.js", "manifest.webmanifest")
+    manifest = tmp_path / "manifest.json"
+    manifest.write_text(json.dumps({name: f"bench/{name}" for name in names}))
+    monkeypatch.setattr(assets, "MANIFEST", manifest)
+
+
+@pytest.fixture
+def link(measured: Bench, noon: Iterator[None]) -> str:
+    """What Jana was sent."""
+    given = outbox.give_link(job=measured.job, purpose="sheet", subject=None, at=NOON, days=730)
+    return f"/s/{outbox.token_of(given)}/"

@@ -4,11 +4,11 @@ import json
 from typing import Any
 
 from shopfloor.handover import services as handover
-from shopfloor.jobs import services as journal
 from shopfloor.sheets.content import sheet_content
 from shopfloor.workshop.templatetags.money import money
 from tests.factories import NOON
 from tests.routes import pad_ask
+from tests.sheets.releasing import release
 
 
 def _rows(content: dict[str, Any]) -> dict[str, dict[str, Any]]:
@@ -235,21 +235,10 @@ def test_a_picture_that_answers_two_asks_is_shown_once(bench):
     assert len(sheet_content(job=bench.job)["photos"]) == 1
 
 
-def _release(bench, mode, reason=""):
-    journal.write_entry(
-        job=bench.job,
-        kind="released",
-        body={"mode": mode, "reason": reason},
-        by=bench.otto,
-        at=NOON,
-    )
-    bench.job.refresh_from_db()
-
-
 def test_what_arrives_after_the_release_is_flagged(bench):
     bench.phone.tick(bench.job, "identify")
     bench.send()
-    _release(bench, "safe")
+    release(bench)
     bench.read("torque_run", "rear-axle", "left", 33, "N·m")
     bench.send()
 
@@ -262,7 +251,7 @@ def test_what_arrives_after_the_release_is_flagged(bench):
 
 
 def test_a_bike_that_must_not_be_ridden_says_so_and_gives_no_riding_advice(bench):
-    _release(bench, "not-to-ride", "The steerer is cracked.")
+    release(bench, mode="not-to-ride", reason="The steerer is cracked.")
 
     content = sheet_content(job=bench.job)
 
@@ -283,7 +272,7 @@ def test_an_open_job_has_no_final_sheet(bench):
 
 
 def test_taking_a_release_back_makes_the_sheet_open_again(bench):
-    _release(bench, "safe")
+    release(bench)
     handover.take_back(job=bench.job, by=bench.otto, at=NOON, reason="")
 
     assert not sheet_content(job=bench.job)["final"]

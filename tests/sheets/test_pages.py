@@ -1,7 +1,6 @@
 """The sheet on the web and as a PDF, behind a customer's link and at the desk."""
 
 import io
-import json
 from datetime import timedelta
 
 import pytest
@@ -9,34 +8,12 @@ from PIL import Image
 from pypdf import PdfReader
 
 from shopfloor.demo.stand import Stand, walk
-from shopfloor.outbox import services as outbox
 from shopfloor.sheets.content import sheet_content
 from shopfloor.sheets.render import sheet_pdf
 from shopfloor.trade.traits import fill_defaults
-from shopfloor.workshop.templatetags import assets
 from tests.factories import NOON, make_person, make_workshop, take_in
 
-
-@pytest.fixture(autouse=True)
-def _built(tmp_path, monkeypatch):
-    names = ("shopfloor.css", "app.svg", "desk.js", "manifest.webmanifest")
-    manifest = tmp_path / "manifest.json"
-    manifest.write_text(json.dumps({name: f"bench/{name}" for name in names}))
-    monkeypatch.setattr(assets, "MANIFEST", manifest)
-
-
-@pytest.fixture
-def link(measured, time_machine_noon):
-    given = outbox.give_link(job=measured.job, purpose="sheet", subject=None, at=NOON, days=730)
-    return f"/s/{outbox.token_of(given)}/"
-
-
-@pytest.fixture
-def time_machine_noon():
-    import time_machine
-
-    with time_machine.travel(NOON, tick=False):
-        yield
+pytestmark = pytest.mark.usefixtures("_built")
 
 
 def _text(pdf: bytes) -> str:

@@ -33,24 +33,34 @@ function told(date: Date, timezone: string, options: Intl.DateTimeFormatOptions)
 }
 
 export function timeOfDay(iso: string, clock: Clock): string {
-  return told(new Date(iso), clock.timezone, { hour: "2-digit", minute: "2-digit" });
+  const date = new Date(iso);
+  if (catalogue.locale === FIGURES_LOCALE) return figuresOf(date, clock.timezone).slice(-5);
+  return told(date, clock.timezone, { hour: "2-digit", minute: "2-digit" });
+}
+
+const FIGURES_LOCALE = "en-GB";
+const FIGURES: Intl.DateTimeFormatOptions = {
+  year: "numeric",
+  month: "2-digit",
+  day: "2-digit",
+  hour: "2-digit",
+  minute: "2-digit",
+};
+
+/** “02/03/2026, 09:05” at the workshop, whatever the language: one format for all that is worked out from it. */
+function figuresOf(date: Date, timezone: string): string {
+  return formatOf(FIGURES_LOCALE, timezone, FIGURES).format(date);
 }
 
 /** The workshop's day as a count of days, and the minutes since it began, whatever the language. */
 export function localTime(date: Date, timezone: string): { day: number; minute: number } {
-  const text = formatOf("en-GB", timezone, { hour: "2-digit", minute: "2-digit" }).format(date);
-  const [hours, minutes] = text.split(":").map(Number) as [number, number];
-  return { day: dayOf(date, timezone), minute: hours * 60 + minutes };
-}
-
-function dayOf(date: Date, timezone: string): number {
-  const text = formatOf("en-GB", timezone, { year: "numeric", month: "2-digit", day: "2-digit" });
-  const [day, month, year] = text.format(date).split("/").map(Number) as [number, number, number];
-  return Date.UTC(year, month - 1, day) / 86_400_000;
+  const figures = figuresOf(date, timezone).match(/\d+/g)?.map(Number);
+  const [day, month, year, hours, minutes] = figures as [number, number, number, number, number];
+  return { day: Date.UTC(year, month - 1, day) / 86_400_000, minute: hours * 60 + minutes };
 }
 
 function daysAhead(iso: string, clock: Clock): number {
-  return dayOf(new Date(iso), clock.timezone) - dayOf(clock.now, clock.timezone);
+  return localTime(new Date(iso), clock.timezone).day - localTime(clock.now, clock.timezone).day;
 }
 
 export function dayInWords(iso: string, clock: Clock): string {
@@ -66,7 +76,7 @@ export function dayInWords(iso: string, clock: Clock): string {
 
 /** The workshop's day as 2026-03-31. */
 export function isoDay({ now, timezone }: Clock): string {
-  return new Date(dayOf(now, timezone) * 86_400_000).toISOString().slice(0, 10);
+  return new Date(localTime(now, timezone).day * 86_400_000).toISOString().slice(0, 10);
 }
 
 /** A day that is written as 2026-03-31. */

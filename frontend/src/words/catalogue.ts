@@ -10,6 +10,25 @@ export type Values = Record<string, string | number>;
 /** The part of the keys before the first point: "verdict" of "verdict.sound". */
 type GroupOf<Key extends string> = Key extends `${infer Group}.${string}` ? Group : never;
 
+/** How a language counts and writes numbers. */
+type Rules = {
+  plural: (n: number) => Intl.LDMLPluralRule;
+  number: (value: number) => string;
+};
+
+const FIGURES = { maximumFractionDigits: 3, useGrouping: false };
+/** From here on a number is no longer written in full. */
+const HUGE = 1e15;
+
+/** Written out: setting up the browser's own rules takes a slow phone a fifth of a second at each start of the worker. */
+const ENGLISH_RULES: Rules = {
+  plural: (n) => (Math.abs(n) === 1 ? "one" : "other"),
+  number: (value) =>
+    Math.abs(value) < HUGE
+      ? String(Number(value.toFixed(3)))
+      : rulesOf(ENGLISH.locale).number(value),
+};
+
 const ENGLISH = { language: "en", locale: "en-GB" };
 
 /** A catalogue that can be exchanged for another language's; what that one lacks is said in English. */
@@ -20,8 +39,7 @@ export class Catalogue<Key extends string> {
   locale = ENGLISH.locale;
   #english: Record<Key, Sentence>;
   #sentences: Partial<Record<Key, Sentence>>;
-  #plural = new Intl.PluralRules(ENGLISH.locale);
-  #numbers = numbersOf(ENGLISH.locale);
+  #rules: Rules = ENGLISH_RULES;
 
   constructor(english: Record<Key, Sentence>) {
     this.#english = english;
@@ -33,8 +51,7 @@ export class Catalogue<Key extends string> {
     this.language = language;
     this.locale = language === ENGLISH.language ? ENGLISH.locale : language;
     this.#sentences = sentences;
-    this.#plural = new Intl.PluralRules(this.locale);
-    this.#numbers = numbersOf(this.locale);
+    this.#rules = language === ENGLISH.language ? ENGLISH_RULES : rulesOf(language);
   }
 
   say = (key: Key, values: Values = {}): string => this.#fill(this.#find(key, values), values);
@@ -62,12 +79,12 @@ export class Catalogue<Key extends string> {
   };
 
   /** At most three decimals, no trailing zeros. */
-  number = (value: number): string => this.#numbers.format(value);
+  number = (value: number): string => this.#rules.number(value);
 
   #find(key: Key, values: Values): string {
     const sentence = this.#sentences[key] ?? this.#english[key];
     if (typeof sentence === "string") return sentence;
-    return sentence[this.#plural.select(Number(values.n))] ?? sentence.other;
+    return sentence[this.#rules.plural(Number(values.n))] ?? sentence.other;
   }
 
   #fill(text: string, values: Values): string {
@@ -78,6 +95,8 @@ export class Catalogue<Key extends string> {
   }
 }
 
-function numbersOf(locale: string): Intl.NumberFormat {
-  return new Intl.NumberFormat(locale, { maximumFractionDigits: 3, useGrouping: false });
+function rulesOf(locale: string): Rules {
+  const plurals = new Intl.PluralRules(locale);
+  const numbers = new Intl.NumberFormat(locale, FIGURES);
+  return { plural: (n) => plurals.select(n), number: (value) => numbers.format(value) };
 }

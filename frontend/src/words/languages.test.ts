@@ -1,3 +1,4 @@
+import fc from "fast-check";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { type Bench, makeBench } from "../testing/bench";
 import { dayInWords } from "../views/words";
@@ -95,4 +96,21 @@ test("words to be drawn in their own way come as pieces, filled like the rest", 
     { bold: "look" },
     ".",
   ]);
+});
+
+test("English numbers and plurals are those of the browser's own rules", () => {
+  const numbers = new Intl.NumberFormat("en-GB", { maximumFractionDigits: 3, useGrouping: false });
+  const plurals = new Intl.PluralRules("en-GB");
+  const spoken = new Catalogue({ bike: { one: "one", other: "other" } });
+  const value = fc.oneof(
+    fc.integer({ min: -2000, max: 2000 }),
+    fc.integer().map((whole) => whole / 1000),
+    fc.double({ noNaN: true, min: -1e18, max: 1e18 }).filter((each) => Math.abs(each) >= 0.001),
+  );
+  fc.assert(
+    fc.property(value, (each) => {
+      expect(spoken.number(each)).toBe(numbers.format(each));
+      expect(spoken.say("bike", { n: each })).toBe(plurals.select(each));
+    }),
+  );
 });

@@ -1,6 +1,5 @@
 /* The list of jobs, one job and its history. */
 import { listComing, listJobs } from "../store/jobs";
-import { listOthers } from "../store/meta";
 import { listOldTags } from "../store/walk-ins";
 import { HistoryPage } from "../views/history";
 import { JobPage } from "../views/job-page";
@@ -29,7 +28,7 @@ export function jobRoutes(app: Router): void {
           frame={frame}
           job={job}
           me={me}
-          others={(await listOthers()).filter((each) => each.job === job.header.id)}
+          others={frame.others.filter((each) => each.job === job.header.id)}
           strip={await stripOf(c, job, newestPhotos(job))}
           kept={justKept(c, job, me)}
         />,

@@ -2,7 +2,7 @@
 
 import { listHands } from "../store/hands";
 import { findJobInWords } from "../store/jobs";
-import { findPerson, readFrameFacts } from "../store/meta";
+import { readFrameFacts } from "../store/meta";
 import { listUnsentIds } from "../store/outbox";
 import type { Person } from "../store/schema";
 import { countAnew, lastCount } from "../store/tally";
@@ -23,15 +23,16 @@ export async function loadTruth(c: BenchContext): Promise<Truth> {
 
 export async function loadFrame(c: BenchContext): Promise<Frame> {
   const { now, syncer, assets } = c.var.deps;
-  const hands = showsHands(c) ? await findPerson().then((me) => listHands(me ?? "")) : [];
-  const [kept, { workshop, person: me, facts }] = await Promise.all([
+  const [kept, { workshop, person: me, facts, others }, hands] = await Promise.all([
     c.req.method === "GET" ? countAnew() : lastCount(),
     readFrameFacts(),
+    showsHands(c) ? listHands() : [],
   ]);
   const clock = { now: now(), timezone: workshop?.timezone ?? "UTC" };
   const truth = { kept, facts, running: syncer.isRunning(), clock };
   const person = workshop?.people.find((each) => each.id === me);
-  const frame = { assets, workshop, person, me, hands, hours: workshop?.hours ?? {}, truth };
+  const hours = workshop?.hours ?? {};
+  const frame = { assets, workshop, person, me, hands, hours, others, truth };
   lastFrames.set(c.var.deps, frame);
   c.var.frame = frame;
   return frame;

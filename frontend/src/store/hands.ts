@@ -7,16 +7,17 @@ const FORGET_MS = 2 * 86_400_000;
 
 type Said = Record<string, string>;
 
-/** The open hands of one person on the bikes in the house, the longest first. */
-export async function listHands(person: string): Promise<RunningHands[]> {
-  if (person === "") return [];
+/** The open hands of one person, or of whoever is at work, on the bikes in the house; the longest first. */
+export async function listHands(of?: string): Promise<RunningHands[]> {
   return withDatabase(async (database) => {
     const tx = database.transaction(["jobs", "meta"]);
-    const [rows, said] = await Promise.all([
+    const [rows, said, atWork] = await Promise.all([
       tx.objectStore("jobs").index("house").getAll(),
       tx.objectStore("meta").get("still") as Promise<Said | undefined>,
+      tx.objectStore("meta").get("person") as Promise<string | undefined>,
     ]);
-    const running = rows.flatMap((row) => handsOf(row, person, said ?? {}));
+    const person = of ?? atWork;
+    const running = rows.flatMap((row) => (person ? handsOf(row, person, said ?? {}) : []));
     return running.sort((one, other) => (one.at < other.at ? -1 : 1));
   });
 }

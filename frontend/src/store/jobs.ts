@@ -1,9 +1,18 @@
 /* Reads jobs: the list from its summaries, one job with all its entries. */
 import type { IDBPObjectStore } from "idb";
+import type { Entry } from "../journal/entry";
+import type { Step } from "../journal/route";
 import { edit, withDatabase } from "./database";
 import { lastSeen, type OpenedJob, open, type Remembered, recall, remember } from "./opened";
 import { findRoute } from "./routes";
-import { type BenchDatabase, GONE, type JobBrief, type JobRow, type ListedJob } from "./schema";
+import {
+  type BenchDatabase,
+  GONE,
+  type HeaderRow,
+  type JobBrief,
+  type JobRow,
+  type ListedJob,
+} from "./schema";
 import { summarise } from "./summary";
 
 /** Jobs still in the house, the next promised first, the unpromised last. */
@@ -53,8 +62,10 @@ export async function findJobInWords(id: string): Promise<OpenedJob | undefined>
 async function openJob(id: string, may: (row: JobRow) => boolean): Promise<OpenedJob | undefined> {
   return withDatabase(async (database) => {
     const tx = database.transaction(["jobs", "headers", "routes", "entries"]);
-    const row = await tx.objectStore("jobs").get(id);
-    return row && may(row) ? openIn(tx, row) : undefined;
+    // What is not in memory is read together with the row: each way to the disk and back counts.
+    const whole = lastSeen(database, id) ? undefined : readWhole(tx, id);
+    const [row, read] = await Promise.all([tx.objectStore("jobs").get(id), whole]);
+    return row && may(row) ? openIn(tx, row, read) : undefined;
   });
 }
 
@@ -65,17 +76,28 @@ type Reading = {
   ) => IDBPObjectStore<BenchDatabase, never, S, IDBTransactionMode>;
 };
 
+type Whole = { header: HeaderRow | undefined; route: Step[] | undefined; entries: Entry[] };
+
+async function readWhole(tx: Reading, id: string): Promise<Whole> {
+  const asked = tx.objectStore("headers").get(id);
+  const [header, route, rows] = await Promise.all([
+    asked,
+    asked.then((found) => found && findRoute(tx, found.route)),
+    tx.objectStore("entries").index("job").getAll(id),
+  ]);
+  return { header, route, entries: rows.map(({ entry }) => entry) };
+}
+
 /** The job of a row as a running transaction sees it; nothing while its header or its route are still to come. */
-export async function openIn(tx: Reading, row: JobRow): Promise<OpenedJob | undefined> {
+export async function openIn(
+  tx: Reading,
+  row: JobRow,
+  read?: Whole,
+): Promise<OpenedJob | undefined> {
   const known = recall(tx.db, row);
   if (known) return known;
-  const [header, rows] = await Promise.all([
-    tx.objectStore("headers").get(row.id),
-    tx.objectStore("entries").index("job").getAll(row.id),
-  ]);
-  const route = header && (await findRoute(tx, header.route));
+  const { header, route, entries } = read ?? (await readWhole(tx, row.id));
   if (!header || !route) return undefined;
-  const entries = rows.map((each) => each.entry);
   const job = open({ ...header, route }, entries);
   remember(tx.db, { row, job });
   return job;

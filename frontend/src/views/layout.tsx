@@ -1,7 +1,7 @@
 /* The frame of every bench page: who works here, what is kept, the page itself and the bar under the thumb. */
 
 import type { Child } from "../html/jsx-runtime";
-import type { OpeningHours, Person, RunningHands, WorkshopInfo } from "../store/schema";
+import type { OpeningHours, OtherPhone, Person, RunningHands, WorkshopInfo } from "../store/schema";
 import { catalogue, say } from "../words/bench";
 import { Glyph } from "./glyph";
 import { HandsLine } from "./hands";
@@ -28,6 +28,8 @@ export type Frame = {
   hands: RunningHands[];
   /** When the shop is open; empty while that is not known. */
   hours: OpeningHours;
+  /** What other phones of the shop have open. */
+  others: OtherPhone[];
   truth: Truth;
 };
 

@@ -10,9 +10,8 @@ export type LineAnswer = { status: number; headers: Array<[string, string]>; tex
 /** First that it was heard, then the answer. */
 export type LineReply = { id: number; answer?: LineAnswer };
 
-type Asking = (request: Request) => Promise<Response>;
-
-const FORM = "application/x-www-form-urlencoded";
+/** The form stands beside the request: as its body it would be packed up and unpacked again. */
+type Asking = (request: Request, form: FormData) => Promise<LineAnswer>;
 
 /** The worker's end: answers every form as if it had come by a request. */
 export function answerLine(port: MessagePort, base: string, ask: Asking): void {
@@ -20,9 +19,9 @@ export function answerLine(port: MessagePort, base: string, ask: Asking): void {
   port.onmessage = async ({ data }: MessageEvent<LineForm>) => {
     const { id, url, headers, body } = data;
     reply({ id });
-    const init = { method: "POST", headers: { ...headers, "Content-Type": FORM }, body };
-    const response = await ask(new Request(new URL(url, base), init));
-    const text = await response.text();
-    reply({ id, answer: { status: response.status, headers: [...response.headers], text } });
+    const form = new FormData();
+    for (const [name, value] of new URLSearchParams(body)) form.append(name, value);
+    const request = new Request(new URL(url, base), { method: "POST", headers });
+    reply({ id, answer: await ask(request, form) });
   };
 }

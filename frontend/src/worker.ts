@@ -1,8 +1,8 @@
 /* The server on the phone: answers everything under /bench/ from what is kept here, and sends when there is signal. */
 import { createApp } from "./app";
-import { answerLine } from "./line";
+import { answerLine, type LineAnswer } from "./line";
 import { type BenchFiles, dropOtherVersions, findFile, keepFiles } from "./precache";
-import { sayPlainly } from "./routes/respond";
+import { sayPlainly, writtenOut } from "./routes/respond";
 import { createTeller, type Teller } from "./routes/teller";
 import { getSyncFacts } from "./store/meta";
 import { countKept } from "./store/outbox";
@@ -111,9 +111,10 @@ self.addEventListener("message", (event) => {
 });
 
 /** The page asks for a sync often enough that this worker is there while what was kept is sent. */
-async function answerForm(request: Request): Promise<Response> {
+async function answerForm(request: Request, form: FormData): Promise<LineAnswer> {
   await learnt;
-  return app.fetch(request, { waitUntil: (promise) => void promise.catch(() => undefined) });
+  const waitUntil = (promise: Promise<unknown>) => void promise.catch(() => undefined);
+  return writtenOut(await app.fetch(request, { form, waitUntil }));
 }
 
 self.addEventListener("sync", (event) => {

@@ -54,6 +54,24 @@ def test_ticks_undone_and_done_again_leave_the_page_as_if_opened_anew(shop: Shop
         expect_as_if_opened_anew(page)
 
 
+def test_two_ticks_at_once_leave_the_page_as_if_opened_anew(shop: Shop, phone: Phone):
+    page = open_bench(phone.open(), "mira")
+    page.goto(f"/bench/jobs/{shop.ask(OPEN_JOB)}")
+    rows = page.locator("li.step:has(button.tick[aria-pressed=false])")
+    ids = [rows.nth(place).get_attribute("id") for place in range(4)]
+
+    for first, second in (ids[:2], ids[2:], ids[:2], ids[1:3]):
+        # The answer to the second comes while the first is still being drawn.
+        page.evaluate(
+            """async (ids) => {
+              for (const id of ids) document.querySelector(`#${id} button.tick`).click();
+            }""",
+            [first, second],
+        )
+        expect(page.locator("#kept")).not_to_be_empty()
+        expect_as_if_opened_anew(page)
+
+
 def test_taking_back_from_the_line_leaves_the_page_as_if_opened_anew(shop: Shop, phone: Phone):
     page = open_bench(phone.open(), "mira")
     page.goto(f"/bench/jobs/{shop.ask(OPEN_JOB)}")

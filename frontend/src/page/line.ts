@@ -1,5 +1,5 @@
 /* The page's end of the direct line to the worker; see ../line.ts. Knows no browser but what it is given. */
-import type { LineForm, LineReply } from "../line";
+import type { LineAnswer, LineForm, LineReply } from "../line";
 
 /** A worker that is at work hears at once; one that was stopped never does. */
 const HEARD_MS = 250;
@@ -29,33 +29,27 @@ export class Line {
   }
 
   /** Nothing when no answer came: then whoever asks has to ask in another way. */
-  ask(form: Omit<LineForm, "id">): Promise<Response | undefined> {
+  ask(form: Omit<LineForm, "id">): Promise<LineAnswer | undefined> {
     const post = this.#post;
     if (!post) return Promise.resolve(undefined);
     this.#last += 1;
     const id = this.#last;
     return new Promise((resolve) => {
-      const done = (response?: Response) => {
+      const done = (answer?: LineAnswer) => {
         stop();
         this.#waiting.delete(id);
-        if (!response) this.open();
-        resolve(response);
+        if (!answer) this.open();
+        resolve(answer);
       };
       let stop = this.#ends.later(done, HEARD_MS);
       this.#waiting.set(id, ({ answer }) => {
         stop();
-        if (answer) done(responseOf(answer));
+        if (answer) done(answer);
         else stop = this.#ends.later(done, ANSWERED_MS);
       });
       post({ ...form, id });
     });
   }
-}
-
-const WITHOUT_BODY = new Set([204, 304]);
-
-function responseOf({ status, headers, text }: NonNullable<LineReply["answer"]>): Response {
-  return new Response(WITHOUT_BODY.has(status) ? null : text, { status, headers });
 }
 
 let port: MessagePort | undefined;

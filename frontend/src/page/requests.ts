@@ -1,7 +1,8 @@
 /* Guards every request of the page: one id per action, one retry with the same id, and words when it failed. */
 import { v7 } from "uuid";
+import type { LineAnswer } from "../line";
 import { say } from "../words/page";
-import { applyAnswer } from "./answers";
+import { applyAnswer, finishAnswer } from "./answers";
 import { htmx } from "./htmx-setup";
 import { line } from "./line";
 import { pageId } from "./page-id";
@@ -47,26 +48,39 @@ function onConfigure(event: Event): void {
   if (context.request.method !== "GET") context.request.headers["X-Entry-Id"] = v7();
 }
 
-async function askByLine({ request }: RequestContext): Promise<Response | undefined> {
+async function askByLine({ request }: RequestContext): Promise<LineAnswer | undefined> {
   const { method, action: url, headers, body } = request;
   if (method !== "POST" || !(body instanceof URLSearchParams)) return undefined;
   return line.ask({ url, headers, body: body.toString() });
 }
 
+async function askByRequest(...asked: Fetching): Promise<LineAnswer> {
+  const response = await fetchWithRetry(...asked);
+  const { status, headers } = response;
+  return { status, headers: [...headers], text: await response.text() };
+}
+
 const DONE = 204;
+const WITHOUT_BODY = new Set([DONE, 304]);
 
 /** The answer, unless it is on the page already: then nothing is left for htmx to swap. */
 async function fetchAndApply(context: RequestContext, ...asked: Fetching): Promise<Response> {
-  const response = (await askByLine(context)) ?? (await fetchWithRetry(...asked));
-  const { target, swap = "" } = context;
-  if (response.status !== 200 || context.select || !(target instanceof Element)) return response;
-  if (swap !== "outerMorph" || response.headers.has("HX-Retarget")) return response;
-  const { headers } = response;
-  const text = await response.text();
-  const wiring = applyAnswer(text, { target, swap });
-  if (!wiring) return new Response(text, { headers });
-  for (const element of wiring) htmx.process(element, true);
-  return new Response(null, { status: DONE, headers });
+  const { status, headers, text } = (await askByLine(context)) ?? (await askByRequest(...asked));
+  finishAnswer();
+  const isOnPage = status === 200 && (await isApplied(context, new Headers(headers), text));
+  if (isOnPage) return new Response(null, { status: DONE, headers });
+  return new Response(WITHOUT_BODY.has(status) ? null : text, { status, headers });
+}
+
+async function isApplied(
+  context: RequestContext,
+  headers: Headers,
+  text: string,
+): Promise<boolean> {
+  const { target, swap = "", select } = context;
+  if (select || !(target instanceof Element)) return false;
+  if (swap !== "outerMorph" || headers.has("HX-Retarget")) return false;
+  return applyAnswer(text, { target, swap }, (element) => htmx.process(element, true));
 }
 
 function onBeforeRequest(event: Event): void {

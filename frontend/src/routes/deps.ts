@@ -17,6 +17,8 @@ export type Deps = {
 export type BenchEnv = {
   /** Keeps the worker alive until the promise is settled. */
   waitUntil?: (promise: Promise<unknown>) => void;
+  /** What was sent, when it did not come as the request's body. */
+  form?: FormData;
 };
 
 /** One request as a handler sees it. */

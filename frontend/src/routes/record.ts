@@ -85,7 +85,7 @@ export function sentenceFor(error: unknown): string | undefined {
 
 /** Read once, however often it is asked for. */
 export function formOf(c: BenchContext): Promise<FormData> {
-  c.var.form ??= c.req.raw.formData();
+  c.var.form ??= c.env.form ? Promise.resolve(c.env.form) : c.req.raw.formData();
   return c.var.form;
 }
 

@@ -28,15 +28,28 @@ function headers(type: string, more: Record<string, string> = {}): Headers {
   return new Headers({ ...SECURITY_HEADERS, "Content-Type": type, ...more });
 }
 
+const texts = new WeakMap<Response, string>();
+
 /** A stream goes straight from the worker to the page; a text would take the way round by the browser. */
 function html(text: string, status: number): Response {
-  const body = new ReadableStream({
-    start(controller) {
+  const source: UnderlyingDefaultSource<Uint8Array> = {
+    pull(controller) {
       controller.enqueue(new TextEncoder().encode(text));
       controller.close();
     },
-  });
-  return new Response(body, { status, headers: headers("text/html; charset=utf-8") });
+  };
+  const body = new ReadableStream(source, { highWaterMark: 0 });
+  const response = new Response(body, { status, headers: headers("text/html; charset=utf-8") });
+  texts.set(response, text);
+  return response;
+}
+
+type Written = { status: number; headers: Array<[string, string]>; text: string };
+
+/** An answer as plain values; what was drawn here a moment ago need not be read from its stream. */
+export async function writtenOut(response: Response): Promise<Written> {
+  const text = texts.get(response) ?? (await response.text());
+  return { status: response.status, headers: [...response.headers], text };
 }
 
 export async function showPage(content: Child, status = 200): Promise<Response> {

@@ -12,6 +12,7 @@ from shopfloor.approvals.pricing import lacks_parts
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.queries import state_of
 from shopfloor.journal.permissions import check_can_answer
+from shopfloor.journal.progress import full_route
 from shopfloor.outbox import services as outbox
 from shopfloor.promises import services as promises
 from shopfloor.trade.added_work import UnknownTask, steps_for
@@ -173,7 +174,8 @@ def _add_work(offer: Offer, by: Person | None, at: datetime) -> None:
     approved = [line for line in offer.lines.all() if line.decision == "yes"]
     found_at = {f["id"]: f["body"].get("step") for f in state_of(job)["findings"]}
     for line in approved:
-        steps = _steps_of(line, found_at.get(str(line.finding)))
+        route = [step["key"] for step in full_route(job.route, state_of(job))]
+        steps = _steps_of(line, found_at.get(str(line.finding)), route)
         body = {"finding": str(line.finding), "title": line.title, "steps": steps}
         journal.write_entry(job=job, kind="route-added", body=body, by=by, at=at)
     if approved:
@@ -209,13 +211,14 @@ def _at_least_as_offered(
     return max(offer.ready_after or now.ready_at, now.ready_at)
 
 
-def _steps_of(line: OfferLine, step: str | None) -> list[dict[str, Any]]:
+def _steps_of(line: OfferLine, step: str | None, route: list[str]) -> list[dict[str, Any]]:
     facts: dict[str, Any] = {
         "finding_id": str(line.finding),
         "title": line.title,
         "minutes": line.minutes,
         "safety": line.safety,
         "traits": line.offer.job.bike.traits,
+        "route": route,
         "step": step,
     }
     try:

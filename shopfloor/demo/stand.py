@@ -13,6 +13,7 @@ from shopfloor.jobs.folding import refold
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.photos import store_photo
 from shopfloor.jobs.queries import progress_of, state_of
+from shopfloor.journal.again import ids_to_see, list_reopeners
 from shopfloor.journal.progress import full_route
 from shopfloor.sync.taking import take_entries
 from shopfloor.workshop.models import Device, Person
@@ -100,14 +101,24 @@ def do_step(stand: Stand, job: Job, step: Step, at: datetime) -> None:
     asks = [ask for ask in step["asks"] if ask["required"]]
     for ask in asks:
         for phase in ask["required"]:
-            place = {"step": step["key"], "item": ask["item"], "phase": phase}
+            place: dict[str, Any] = {"step": step["key"], "item": ask["item"], "phase": phase}
+            place |= _seen(stand, job, step["key"], at)
             _answer(stand, job, place, ask, at)
     if not asks:
-        stand.write(job, "tick", {"step": step["key"], "outcome": "done"}, at)
+        seen = _seen(stand, job, step["key"], at)
+        stand.write(job, "tick", {"step": step["key"], "outcome": "done", **seen}, at)
+
+
+def _seen(stand: Stand, job: Job, step: str, at: datetime) -> dict[str, list[str]]:
+    """What stands of the work that opens the step again, sent beforehand so that it is known."""
+    if step not in list_reopeners(state_of(job)):
+        return {}
+    stand.send(at)
+    return {"seen": ids_to_see(step, state_of(job))}
 
 
 def _answer(
-    stand: Stand, job: Job, place: dict[str, str], ask: Mapping[str, Any], at: datetime
+    stand: Stand, job: Job, place: dict[str, Any], ask: Mapping[str, Any], at: datetime
 ) -> None:
     if ask["kind"] == "choice":
         best = next((c for c in ask["choices"] if c.get("verdict") == "sound"), ask["choices"][0])

@@ -16,8 +16,7 @@ from shopfloor.jobs.folding import refold
 from shopfloor.jobs.models import Job
 from shopfloor.jobs.rows import rows_between
 from shopfloor.sync.taking import take_entries
-from shopfloor.trade.added_work import tasks
-from shopfloor.trade.fields import KINDS
+from shopfloor.trade.added_work import all_tasks, tasks
 from shopfloor.trade.tables import CATALOGUE
 from shopfloor.words import day_and_month
 from shopfloor.words import gettext as _
@@ -248,6 +247,5 @@ def _instrument_info(tool: Instrument) -> dict[str, Any]:
 
 @cache
 def _all_tasks() -> list[dict[str, Any]]:
-    """The added work that any kind of bike may need; the route decides what fits the bike."""
-    by_key = {task["key"]: task for kind in KINDS for task in tasks({"kind": kind})}
-    return sorted(by_key.values(), key=lambda task: str(task["title"]))
+    """The added work that any bike may need; the header of a job names what fits its bike."""
+    return sorted(all_tasks(), key=lambda task: str(task["title"]))

@@ -2,14 +2,15 @@
 Which work is often found to be needed, and which steps it puts into a route.
 
 A step of added work that mends a measured fault asks for it again and says which reading it
-clears.
+clears; what it undoes on other steps it names, with the reason.
 """
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Collection, Mapping, Sequence
+from math import ceil
+from typing import Any, NamedTuple
 
-from shopfloor.trade.asks import fill_ask
-from shopfloor.trade.route import Step, compound
+from shopfloor.trade.asks import fill_ask, torque_asks
+from shopfloor.trade.route import Step, bring, compose, compound
 from shopfloor.trade.tables import Row, get_row, table
 from shopfloor.trade.traits import Traits, fill_defaults, matches
 
@@ -19,9 +20,18 @@ DEFAULT_STAGE = "assemble"
 # Work of which nothing more is known is done before the torque run and the final check.
 BEFORE_THE_END = ("final_torque", "final_check")
 
+# Safety work in own words undoes no more than is known of it: the last looks at the whole bike.
+LOOKED_OVER = ("final_check", "road_test", "recheck")
+AFTER_IT = "the bike was looked over before this work"
+
 
 class UnknownTask(ValueError):
     """There is no such added work for this bike."""
+
+
+def all_tasks() -> list[Task]:
+    """The added work for any bike."""
+    return [_task(row) for row in table("added_work")]
 
 
 def tasks(traits: Mapping[str, Any]) -> list[Task]:
@@ -43,6 +53,7 @@ def steps_for(
     minutes: int,
     safety: bool,
     traits: Mapping[str, Any],
+    route: Collection[str] = (),
     step: str | None = None,
 ) -> list[Step]:
     """
@@ -52,9 +63,12 @@ def steps_for(
     title       what own words are called; planned work has its own titles
     finding_id  its last twelve hex digits make the step keys unique
     minutes     what was agreed for all of it together
+    route       keys of the steps the job has by now
     step        for own words: the step the fault was found in; the new one follows it
 
-    Raises UnknownTask, UnknownTrait.
+    What the work undoes is named in `reopens`. Where a lighter service has no such step, it comes
+    in with the work, in its place of the full order; of a step that the work undoes in part, only
+    that part. Raises UnknownTask, UnknownTrait.
     """
     lead = finding_id.replace("-", "")[-12:]
     if task_key is None:
@@ -63,15 +77,74 @@ def steps_for(
     row = next((row for row in table("added_work") if row["key"] == task_key), None)
     if row is None or not matches(row.get("when"), full):
         raise UnknownTask(f"There is no added work “{task_key}” for this bike.")
+    undone = _undone(row, full)
+    came = _coming(undone, full, route, lead) if route else []
+    agreed = _Agreed(
+        lead=lead,
+        minutes=max(minutes - sum(one["minutes"]["typical"] for one in came), ceil(minutes / 2)),
+        safety=safety,
+        undone=undone,
+        copied=frozenset(one["key"] for one in came if one["key"].startswith(f"{lead}-")),
+    )
+    return [*(_planned(template, row, full, agreed) for template in row["steps"]), *came]
+
+
+class _Agreed(NamedTuple):
+    """
+    What one agreed finding gives to each of its own steps.
+
+    minutes  for its own steps together; at least half of what was agreed
+    copied   keys of the steps that came in as a copy of a part
+    """
+
+    lead: str
+    minutes: int
+    safety: bool
+    undone: Sequence[Mapping[str, Any]]
+    copied: frozenset[str]
+
+
+def _undone(row: Row, traits: Traits) -> list[dict[str, Any]]:
+    """What the work undoes on this bike: steps it has, and of these the items they ask for."""
+    asked = {one["key"]: {ask["item"] for ask in one["asks"]} for one in compose(traits, "full")}
+    found = []
+    for one in (one for template in row["steps"] for one in _reopened(template)):
+        if one["key"] not in asked:
+            continue
+        if "items" not in one or asked[one["key"]] & set(one["items"]):
+            found.append(one)
+    return found
+
+
+def _reopened(template: Mapping[str, Any]) -> list[dict[str, Any]]:
     return [
-        _planned(template, row, full, lead=lead, minutes=minutes, safety=safety)
-        for template in row["steps"]
+        {"key": key, "because": because} | ({"items": items[0]} if items else {})
+        for key, because, *items in template.get("reopens", ())
     ]
 
 
-def _planned(
-    template: Mapping[str, Any], row: Row, traits: Traits, *, lead: str, minutes: int, safety: bool
-) -> Step:
+def _coming(
+    undone: Sequence[Mapping[str, Any]], traits: Traits, route: Collection[str], lead: str
+) -> list[Step]:
+    """The undone steps that the route has not; of one undone in part a copy with that part."""
+    missing = {one["key"] for one in undone} - set(route)
+    whole = {one["key"] for one in undone if "items" not in one}
+    return [
+        came if came["key"] in whole else _part_of(came, undone, lead)
+        for came in bring(traits, missing, route)
+    ]
+
+
+def _part_of(came: Step, undone: Sequence[Mapping[str, Any]], lead: str) -> Step:
+    items = {item for one in undone if one["key"] == came["key"] for item in one["items"]}
+    asks = [ask for ask in came["asks"] if ask["item"] in items]
+    return came | {"key": f"{lead}-{came['key']}", "asks": asks, "minutes": _spread(len(asks))}
+
+
+def _planned(template: Mapping[str, Any], row: Row, traits: Traits, agreed: _Agreed) -> Step:
+    lead = agreed.lead
+    undone = [one for one in _reopened(template) if one in agreed.undone]
+    later = [_key_after(one["key"], agreed) for one in undone]
     return {
         "key": f"{lead}-{template['suffix']}",
         "stage": template["stage"],
@@ -82,11 +155,12 @@ def _planned(
         "after": [
             {"key": _own_key(key, lead), "because": because} for key, because in template["after"]
         ],
-        "before": list(template["before"]),
-        "minutes": _spread(minutes * template["share"]),
+        "before": list(dict.fromkeys([*template["before"], *later])),
+        "reopens": [one for one in undone if _key_after(one["key"], agreed) == one["key"]],
+        "minutes": _spread(agreed.minutes * template["share"]),
         "compound": compound(template.get("compound")),
-        "bath": None,
-        "safety": safety or bool(template.get("safety", row["safety"])),
+        "bath": template.get("bath"),
+        "safety": agreed.safety or bool(template.get("safety", row["safety"])),
         "cautions": list(template.get("cautions", ())),
         "points": list(template.get("points", ())),
         "checks": [],
@@ -96,13 +170,27 @@ def _planned(
     }
 
 
+def _key_after(key: str, agreed: _Agreed) -> str:
+    """The key under which an undone step stands on this route; a copy has nothing to undo."""
+    copy = f"{agreed.lead}-{key}"
+    return copy if copy in agreed.copied else key
+
+
 def _own_key(key: str, lead: str) -> str:
     """A name that begins with @ means another step of the same finding."""
     return f"{lead}-{key[1:]}" if key.startswith("@") else key
 
 
 def _asks(templates: Sequence[Mapping[str, Any]], traits: Traits) -> list[dict[str, Any]]:
-    return [fill_ask(ask, traits) for ask in templates if matches(ask.get("when"), traits)]
+    """The asks of the bike; a torque is named by the step that else sets it, and its item."""
+    asks: list[dict[str, Any]] = []
+    for template in templates:
+        if "torque" in template:
+            step, item = template["torque"]
+            asks += [ask for ask in torque_asks(traits, step=step) if ask["item"] == item]
+        elif matches(template.get("when"), traits):
+            asks.append(fill_ask(template, traits))
+    return asks
 
 
 def _spread(typical: float) -> dict[str, int]:
@@ -122,6 +210,7 @@ def _own_words(lead: str, *, title: str, minutes: int, safety: bool, step: str |
         "kind": "work",
         "after": [{"key": follows, "because": "it was found there"}] if follows else [],
         "before": list(BEFORE_THE_END),
+        "reopens": [{"key": key, "because": AFTER_IT} for key in LOOKED_OVER] if safety else [],
         "minutes": _spread(minutes),
         "compound": None,
         "bath": None,

@@ -5,7 +5,7 @@ Composed once and then frozen on the job; work that is added later is merged in 
 See also frontend/src/trade/route.ts: merging is held to fixtures/cases/route.json in both.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from shopfloor.trade import graph
@@ -59,17 +59,47 @@ def compose(traits: Mapping[str, Any], service: str) -> list[Step]:
     if service not in SERVICES:
         raise UnknownService(f"“{service}” is no service here; use one of {', '.join(SERVICES)}.")
     full = fill_defaults(traits)
-    on_bike = [row for row in table("steps") if matches(row.get("when"), full)]
-    kept = {row["key"] for row in on_bike if _included(row, service)}
-    reasons = _reasons(on_bike, kept)
-    steps = {row["key"]: _fill_step(row, full, kept) for row in on_bike if row["key"] in kept}
-    for (before, after), because in reasons.items():
-        steps[after]["after"].append({"key": before, "because": because})
-    return _in_order(list(steps.values()))
+    on_bike = _on_bike(full)
+    return _in_order(_steps(on_bike, full, {r["key"] for r in on_bike if _included(r, service)}))
+
+
+def bring(traits: Mapping[str, Any], keys: Collection[str], route: Collection[str]) -> list[Step]:
+    """
+    Steps that a lighter service left out, for a route that needs them after all.
+
+    keys   of the steps that are to come in; those this bike has not are left out
+    route  keys of all steps of the route
+
+    Each has its reasons among all of these, and in `before` what has to come after it.
+    """
+    full = fill_defaults(traits)
+    on_bike = _on_bike(full)
+    kept = {row["key"] for row in on_bike} & {*keys, *route}
+    steps = _steps(on_bike, full, kept)
+    followers: dict[str, list[str]] = {key: [] for key in keys}
+    for before, after in edges_of(steps):
+        followers.get(before, []).append(after)
+    return [
+        step | {"before": followers[step["key"]]}
+        for step in _in_order(steps)
+        if step["key"] in followers
+    ]
+
+
+def _on_bike(full: Traits) -> list[Row]:
+    return [row for row in table("steps") if matches(row.get("when"), full)]
 
 
 def _included(row: Row, service: str) -> bool:
     return _TIERS.index(row["tier"]) <= _TIERS.index(service)
+
+
+def _steps(on_bike: Sequence[Row], full: Traits, kept: set[str]) -> list[Step]:
+    """The steps that are kept, each with its reasons, as the table has them."""
+    steps = {row["key"]: _fill_step(row, full, kept) for row in on_bike if row["key"] in kept}
+    for (before, after), because in _reasons(on_bike, kept).items():
+        steps[after]["after"].append({"key": before, "because": because})
+    return list(steps.values())
 
 
 def _reasons(on_bike: Sequence[Row], kept: set[str]) -> dict[Edge, str]:

@@ -45,7 +45,13 @@ WRITE = """
 }
 """
 STOP = "() => clearInterval(window.writing)"
-UNSENT = "() => fetch('/bench/kept/export').then((r) => r.json()).then((r) => r.unsent.length)"
+# Nothing when the bench cannot say: on a busy machine its storage may not answer in time.
+UNSENT = """
+() => fetch("/bench/kept/export")
+  .then((r) => r.json())
+  .then((r) => r.unsent.length)
+  .catch(() => null)
+"""
 SYNC = "() => fetch('/bench/sync', { method: 'POST' }).then((r) => r.ok)"
 ENTRIES = """
 () => new Promise((resolve, reject) => {
@@ -100,14 +106,15 @@ class Mechanic:
         """The page goes on; what it says is heard."""
         self.page.wait_for_timeout(seconds * 1000)
 
-    def send_all(self) -> int:
-        """Stop writing, and sync until nothing waits; answers how many still do."""
+    def send_all(self) -> int | None:
+        """Stop writing, and sync until nothing waits; answers how many do, if it can be said."""
         self.page.evaluate(STOP)
         return until(self._unsent_after_sync, 0, seconds=120)
 
-    def _unsent_after_sync(self) -> int:
+    def _unsent_after_sync(self) -> int | None:
         self.page.evaluate(SYNC)
-        return int(self.page.evaluate(UNSENT))
+        unsent: int | None = self.page.evaluate(UNSENT)
+        return unsent
 
 
 @pytest.fixture

@@ -1,7 +1,8 @@
 """
 Writes the cases of composing, which both languages must give the same steps for: `make cases`.
 
-The catalogue as a phone gets it, a grid of bikes with the hash of each route, a few whole routes.
+The catalogue as a phone gets it, a grid of bikes with the hash of each route, a few whole routes,
+and the order of routes that agreed work has joined.
 """
 
 import hashlib
@@ -11,15 +12,18 @@ import random
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
+from uuid import UUID
 
 from shopfloor.journal.values import canonical_json
+from shopfloor.trade.added_work import steps_for, tasks
 from shopfloor.trade.catalogue import catalogue
 from shopfloor.trade.fields import FIELDS, KINDS
-from shopfloor.trade.route import SERVICES, compose
+from shopfloor.trade.route import SERVICES, compose, merge
 from shopfloor.trade.traits import usual_traits
 
 CASES = Path(__file__).parents[2] / "fixtures" / "cases"
 CATALOGUE, ROUTES = CASES / "catalogue.json", CASES / "compose.json"
+AGREED = CASES / "added_work.json"
 
 Bike = dict[str, Any]
 
@@ -37,6 +41,16 @@ _REFUSED: Sequence[tuple[Bike, str]] = (
     ({"kind": "road", "carbon": "yes"}, "carbon"),
     ({"kind": "road", "sprockets": "11"}, "sprockets"),
     ({"kind": "mtb", "sprockets": 15, "rotor": "glued"}, "sprockets"),
+)
+
+# The bikes that work is agreed on: of each service two tasks in turn, until every task has joined.
+_AGREED_ON: Sequence[Bike] = (
+    {"kind": "road"},
+    {"kind": "road", "brakes": "disc", "hydraulic": True, "tubeless": True, "axle": "thru-axle"},
+    {"kind": "mtb", "dropper": True, "tubeless": True, "bottom_bracket": "press-fit"},
+    {"kind": "city"},
+    {"kind": "city", "built_for": "child", "brakes": "coaster", "gears": "single"},
+    {"kind": "ebike", "built_for": "cargo", "gears": "derailleur", "sprockets": 10},
 )
 
 
@@ -112,6 +126,47 @@ def routes_text() -> str:
     return "{\n" + ",\n".join(f'"{key}": {_lines(value)}' for key, value in parts.items()) + "\n}\n"
 
 
+def agreed_text() -> str:
+    """Routes with the steps of agreed work, and the order of both together."""
+    return _lines([*_agreed()]) + "\n"
+
+
+def _agreed() -> Iterator[dict[str, Any]]:
+    met: set[str] = set()
+    for bike in _AGREED_ON:
+        fresh = [task["key"] for task in tasks(bike) if task["key"] not in met]
+        met.update(fresh)
+        for nth, (one, two) in enumerate(itertools.zip_longest(fresh[::2], fresh[1::2])):
+            service = list(SERVICES)[nth % len(SERVICES)]
+            yield _joined(bike, service, [key for key in (one, two) if key])
+
+
+def _joined(bike: Bike, service: str, keys: Sequence[str]) -> dict[str, Any]:
+    route = compose(bike, service)
+    added: list[Any] = []
+    for nth, key in enumerate(keys, start=1):
+        known = [step["key"] for step in merge(route, added)]
+        added += steps_for(
+            key,
+            finding_id=str(UUID(int=nth)),
+            title=key,
+            minutes=30,
+            safety=False,
+            traits=bike,
+            route=known,
+        )
+    return {
+        "traits": bike,
+        "service": service,
+        "tasks": list(keys),
+        "added": [{name: step[name] for name in _PLACED if name in step} for step in added],
+        "order": [step["key"] for step in merge(route, added)],
+    }
+
+
+_PLACED = ("key", "stage", "title", "after", "before", "reopens")
+
+
 def _lines(value: Any) -> str:
     if not isinstance(value, list):
         return _text(value)
@@ -125,3 +180,4 @@ def _text(value: Any) -> str:
 if __name__ == "__main__":
     CATALOGUE.write_text(catalogue_text(), encoding="utf-8")
     ROUTES.write_text(routes_text(), encoding="utf-8")
+    AGREED.write_text(agreed_text(), encoding="utf-8")

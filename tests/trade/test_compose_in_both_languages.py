@@ -11,6 +11,7 @@ import pytest
 from shopfloor.journal.values import canonical_json
 from shopfloor.trade.fields import FIELDS
 from shopfloor.trade.route import SERVICES, UnknownService, compose
+from shopfloor.trade.tables import table
 from shopfloor.trade.traits import UnknownTrait
 from tests.trade import compose_cases
 from tests.typescript import needs_node, typescript_answers
@@ -69,6 +70,15 @@ def test_the_grid_has_every_value_of_every_field_and_any_two_services_of_a_kind(
 def test_the_case_files_are_those_of_the_tables() -> None:
     assert compose_cases.CATALOGUE.read_text("utf-8") == compose_cases.catalogue_text(), OUT_OF_DATE
     assert compose_cases.ROUTES.read_text("utf-8") == compose_cases.routes_text(), OUT_OF_DATE
+    assert compose_cases.AGREED.read_text("utf-8") == compose_cases.agreed_text(), OUT_OF_DATE
+
+
+def test_every_task_has_joined_some_route_of_the_cases() -> None:
+    cases = json.loads(compose_cases.AGREED.read_text("utf-8"))
+
+    assert {key for case in cases for key in case["tasks"]} == {
+        row["key"] for row in table("added_work")
+    }
 
 
 def random_bike(rng: random.Random) -> dict[str, Any]:

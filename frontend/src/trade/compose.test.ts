@@ -1,10 +1,12 @@
 import { createHash } from "node:crypto";
 import { expect, test } from "vitest";
+import agreed from "../../../fixtures/cases/added_work.json";
 import sent from "../../../fixtures/cases/catalogue.json";
 import cases from "../../../fixtures/cases/compose.json";
 import { canonicalJson } from "../journal/values";
 import type { Catalogue, Traits } from "./catalogue";
 import { compose, minutesOf, UnknownService } from "./compose";
+import { merge, type Placed } from "./route";
 import { findUnknownTrait, UnknownTrait } from "./traits";
 
 type Case = { traits: Traits; service: string };
@@ -31,6 +33,16 @@ test.each(grid)(
   "the $service of $traits has the hash of its case",
   ({ traits, service, sha256 }) => {
     expect(digest(compose(CATALOGUE, traits, service))).toBe(sha256);
+  },
+);
+
+test.each(agreed as unknown as Array<Case & { tasks: string[]; added: Placed[]; order: string[] }>)(
+  "$tasks joins the $service of $traits in the order of its case",
+  ({ traits, service, added, order }) => {
+    const route: Placed[] = compose(CATALOGUE, traits, service);
+
+    expect(merge(route, added).map(({ key }) => key)).toEqual(order);
+    expect(merge(route, [...added].reverse()).map(({ key }) => key)).toEqual(order);
   },
 );
 

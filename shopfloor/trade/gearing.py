@@ -41,7 +41,7 @@ def chain_length_pitches(*, chainstay_mm: float, front: int, rear: int) -> float
     chainstay_mm  axle to axle; with suspension at its longest
     front, rear   the largest teeth
 
-    Raises NoGear. Source: roller chain handbooks, within 0.001 half links of trigonometry.
+    Raises NoGear. Source: roller chain handbooks, within 0.02 half links of trigonometry.
     """
     centre = chainstay_mm / PITCH_MM
     if 2 * math.pi * centre <= front + rear:

@@ -22,7 +22,11 @@ def exact_pitches(centre_mm: float, front: int, rear: int) -> float:
 def test_a_chain_is_as_long_as_trigonometry_says(chainstay: float, front: int, rear: int) -> None:
     formula = gearing.chain_length_pitches(chainstay_mm=chainstay, front=front, rear=rear)
 
-    assert formula == pytest.approx(exact_pitches(chainstay, front, rear), abs=0.01)
+    # Source: trigonometry; worst with 60 and 9 teeth at 380 mm, 0.002 where gears are usual.
+    usual = chainstay >= 400 and -32 <= front - rear <= 30
+    assert formula == pytest.approx(
+        exact_pitches(chainstay, front, rear), abs=0.002 if usual else 0.02
+    )
 
 
 def test_the_formula_in_circulation_that_counts_a_term_twice_is_not_used() -> None:

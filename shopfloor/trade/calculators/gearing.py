@@ -117,7 +117,7 @@ TOPIC: Final = Topic(
             work=gearing.chain_length_pitches,
             answer=Answer(unit=_("half links"), digits=2),
             formula="2 C + (F + R) / 2 + ((F − R) / 2π)² / C",
-            limits=_("Half-inch chains; within 0.001 half links of trigonometry."),
+            limits=_("Half-inch chains; within 0.02 half links of trigonometry."),
             doubt=_("A formula in circulation with 0.01275 counts the last term twice."),
             source=_("handbooks of roller chains"),
             source_kind="handbook",

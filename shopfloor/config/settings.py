@@ -58,6 +58,7 @@ INSTALLED_APPS = [
     "shopfloor.customers",
     "shopfloor.jobs",
     "shopfloor.outbox",
+    "shopfloor.bikes",
     "shopfloor.promises",
     "shopfloor.approvals",
     "shopfloor.handover",

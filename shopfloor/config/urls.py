@@ -3,6 +3,7 @@
 from django.urls import path, register_converter
 
 from shopfloor.approvals import views as approvals
+from shopfloor.bikes import views as bikes
 from shopfloor.board import views as board
 from shopfloor.calculators import views as calculators
 from shopfloor.config.converters import DayConverter, Sha256Converter
@@ -65,6 +66,9 @@ urlpatterns = [
         sheets.desk_data,
         name="job-sheet-version-data",
     ),
+    path("jobs/<uuid:job_id>/marks/<str:item>/", bikes.take_mark, name="job-mark"),
+    path("bikes/<uuid:bike_id>/", bikes.bike, name="bike"),
+    path("bikes/<uuid:bike_id>/owner/", bikes.change_hands, name="bike-owner"),
     path("outbox/", outbox.outbox, name="outbox"),
     path("outbox/<uuid:message_id>/sent/", outbox.sent, name="message-sent"),
     path("outbox/<uuid:message_id>/code.svg", outbox.code, name="message-code"),

@@ -15,6 +15,8 @@ from django.conf import settings
 from shopfloor.approvals import answering
 from shopfloor.approvals import services as approvals
 from shopfloor.approvals.models import Offer
+from shopfloor.bikes import services as bikes
+from shopfloor.demo.readings import bad_reading, past_readings
 from shopfloor.demo.stand import Stand, second_check, torques_found, walk
 from shopfloor.handover import services as handover
 from shopfloor.intake.services import Intake, take_in
@@ -64,6 +66,9 @@ def seed_demo(*, now: datetime) -> Workshop:
     """The whole demo, as of `now`."""
     shop = _open_shop(now)
     jobs = tomllib.loads((FIXTURES / "jobs.toml").read_text(encoding="utf-8"))
+    for facts in jobs["jobs"]:
+        if "earlier" in facts:
+            facts["bike_id"] = _earlier_visits(shop, facts)
     for position, row in enumerate(jobs["history"][0]["bikes"]):
         _past_job(shop, position, row)
     for facts in sorted(jobs["jobs"], key=lambda facts: -facts["days_ago"]):
@@ -107,12 +112,13 @@ def _intake(facts: Mapping[str, Any]) -> Intake:
         phone=facts["phone"],
         email="",
         bike_words=facts["bike"],
-        frame_number="",
+        frame_number=facts.get("frame_number", ""),
         traits=facts["traits"],
         service=facts["service"],
         says=facts.get("says", ""),
         go_ahead_minor=facts.get("go_ahead_minor", 0),
         price_minor=facts["price_minor"],
+        bike_id=facts.get("bike_id", ""),
     )
 
 
@@ -143,14 +149,42 @@ def _past_job(shop: Shop, position: int, row: list[str]) -> None:
     handover.collect_job(job=job, by=shop.people["otto"], at=min(collected, shop.now))
 
 
+def _earlier_visits(shop: Shop, facts: Mapping[str, Any]) -> str:
+    """A bike that was here before, with somebody else at first; answers its id."""
+    bike_id = ""
+    for visit in facts["earlier"]:
+        told = {**facts, **visit, "service": "standard", "says": "", "bike_id": bike_id}
+        at = shop.opening(visit["days_ago"])
+        job = _take_in(shop, told, at)
+        worked = _work(shop.stands["mira"], job, at)
+        past_readings(shop.stands["mira"], job, visit, worked)
+        _let_go(shop, job, shop.stands["ned"], worked, "safe")
+        collected = min(worked + timedelta(hours=2), shop.now)
+        handover.collect_job(job=job, by=shop.people["otto"], at=collected)
+        bike_id = str(job.bike_id)
+        if told["customer"] != facts["customer"]:
+            owner = {"name": facts["customer"], "phone": facts["phone"]}
+            bikes.change_hands(bike=job.bike, by=shop.people["otto"], at=collected, **owner)
+    return bike_id
+
+
 def _finish(shop: Shop, job: Job, names: tuple[str, str], start: datetime, mode: str) -> None:
     """Walk the whole route, have it checked by the other person, release it."""
     worker, checker = (shop.stands[name] for name in names)
+    _let_go(shop, job, checker, _work(worker, job, start), mode)
+
+
+def _work(worker: Stand, job: Job, start: datetime) -> datetime:
+    """Walk the whole route, with a photo before and one after; answers when it was done."""
     worker.photo(job, "bike", start, phase="before", caption="As it came in")
     torques_found(worker, job, start)
     at = walk(worker, job, steps=999, start=start)
     worker.photo(job, "bike", at, phase="after", caption="Ready")
     worker.send(at)
+    return at
+
+
+def _let_go(shop: Shop, job: Job, checker: Stand, at: datetime, mode: str) -> None:
     second_check(checker, job, at)
     released = min(at + timedelta(minutes=10), shop.now)
     handover.release_job(job=job, mode=mode, reason="", by=shop.people["otto"], at=released)
@@ -180,7 +214,7 @@ def _find_and_offer(shop: Shop, job: Job, stand: Stand, facts: Mapping[str, Any]
     at = min(shop.opening(facts["found_days_ago"]) + timedelta(hours=1), shop.now)
     wanted = []
     for finding in facts["findings"]:
-        _bad_reading(job, stand, finding, at)
+        bad_reading(job, stand, finding, at)
         photo = ""
         if finding.get("photo"):
             photo = stand.photo(job, finding["photo"], at, phase="detail", caption=finding["title"])
@@ -202,34 +236,6 @@ def _find_and_offer(shop: Shop, job: Job, stand: Stand, facts: Mapping[str, Any]
     stand.send(at)
     offer = approvals.make_offer(job=job, wanted=wanted, by=shop.people["otto"], at=at)
     _customer_answers(shop, offer, facts["findings"], at)
-
-
-def _bad_reading(job: Job, stand: Stand, finding: Mapping[str, Any], at: datetime) -> None:
-    """The reading behind a finding replaces the good one that the walk wrote."""
-    step, item = finding.get("step"), finding.get("item")
-    if not step:
-        return
-    asked = next(
-        (
-            ask
-            for row in job.route
-            if row["key"] == step
-            for ask in row["asks"]
-            if ask["item"] == item
-        ),
-        None,
-    )
-    if asked is None:
-        raise RuntimeError(f"The route of {job.bike.words} has no {step}/{item}.")
-    heads = state_of(job)["places"].get(f"ask:{step}:{item}:found", [])
-    place = {"step": step, "item": item, "phase": "found"}
-    if asked["kind"] == "choice":
-        worst = next(c for c in asked["choices"] if c.get("verdict") == "renew")
-        stand.write(job, "choice", place | {"value": worst["value"]}, at)
-    else:
-        value = round(float(asked["rule"]["renew"]) - 0.04, 2)
-        stand.write(job, "reading", place | {"value": value, "unit": asked["unit"]}, at)
-    stand.kept[-1]["supersedes"] = [head["id"] for head in heads]
 
 
 def _customer_answers(

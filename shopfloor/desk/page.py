@@ -9,6 +9,8 @@ from django.utils.timezone import localtime
 
 from shopfloor.approvals.preview import preview_offer
 from shopfloor.approvals.services import Wanted
+from shopfloor.bikes.services import marks_to_offer
+from shopfloor.bikes.visits import visits_of
 from shopfloor.desk import from_bench, queries
 from shopfloor.desk.folded import Folded, read_job
 from shopfloor.desk.forms import AnswerForm, FindingForm, PromiseForm
@@ -50,10 +52,17 @@ def job_response(
         "offers": _offers(job, answer),
         "promise_form": promise or PromiseForm(initial=_present_promise(job), at=at),
         "may": _may(request.user.role),
+        **_bike(job),
         **_bench(folded),
     }
     status = 422 if refused or problem else 200
     return render(request, "desk/job.html", context, status=status)
+
+
+def _bike(job: Job) -> dict[str, Any]:
+    """What the bike remembers that this job can use; its own page has the rest."""
+    visits = visits_of(job.bike)
+    return {"times_here": len(visits), "offered_marks": marks_to_offer(visits, job)}
 
 
 def _may(role: str) -> dict[str, bool]:

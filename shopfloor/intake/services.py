@@ -9,6 +9,7 @@ from uuid import UUID, uuid4
 from django.db import transaction
 
 from shopfloor.customers.models import Bike, Customer
+from shopfloor.customers.services import keep_customer
 from shopfloor.intake.queries import find_bike
 from shopfloor.jobs import services as journal
 from shopfloor.jobs.models import Job
@@ -107,22 +108,14 @@ def missing(intake: Intake) -> dict[str, str]:
 
 def customer_of(workshop: Workshop, intake: Intake, *, number: str, at: datetime) -> Customer:
     """Whoever has the number; one that cannot be read makes nobody known."""
-    facts: dict[str, Any] = {
-        "name": intake.customer_name.strip(),
-        "phone_typed": intake.phone.strip(),
-        "email": intake.email.strip(),
-        "created_at": at,
-    }
-    if not number:
-        return Customer.objects.create(workshop=workshop, **facts)
-    found, made = Customer.objects.get_or_create(
-        workshop=workshop, phone_e164=number, defaults=facts
+    return keep_customer(
+        workshop=workshop,
+        number=number,
+        typed=intake.phone.strip(),
+        name=intake.customer_name.strip(),
+        email=intake.email.strip(),
+        at=at,
     )
-    if not made:
-        found.name = intake.customer_name.strip()
-        found.email = intake.email.strip() or found.email
-        found.save(update_fields=["name", "email"])
-    return found
 
 
 def keep_bike(customer: Customer, intake: Intake, *, at: datetime) -> Bike:

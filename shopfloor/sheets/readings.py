@@ -10,12 +10,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from shopfloor.bikes.values import in_unit_of
 from shopfloor.journal.asks import AskProgress, JudgedHead
 from shopfloor.journal.judging import marked
 from shopfloor.journal.progress import Progress
 from shopfloor.journal.state import JobState
 from shopfloor.sheets import words
-from shopfloor.sheets.scales import on_scale_of, scale_of
+from shopfloor.sheets.scales import scale_of
 from shopfloor.trade.calculators.sources import KINDS, MARK_FIRST
 from shopfloor.words import gettext as _
 from shopfloor.words import gettext_noop
@@ -178,7 +179,7 @@ def _row(step: Step, ask: Ask, asks: Sequence[AskProgress], names: Names) -> Row
 def _value(head: JudgedHead, ask: Ask, names: Names) -> Value:
     body = head["body"]
     instrument = body.get("instrument")
-    drawn = on_scale_of(ask, body)
+    drawn = in_unit_of(ask, body)
     return {
         "shown": _shown(ask, body, drawn),
         "loose": bool(body.get("loose")),

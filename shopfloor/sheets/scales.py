@@ -7,9 +7,6 @@ Everything in hundredths of the scale's length, so that page and paper draw the 
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from shopfloor.trade.chain import ReadingOutOfRange, elongation_percent
-from shopfloor.trade.units import UnknownUnit, convert_torque
-
 Scale = dict[str, Any]
 
 
@@ -29,22 +26,6 @@ def scale_of(ask: Mapping[str, Any], found: Sequence[float], left: Sequence[floa
         "found": [_place(value, ends) for value in found],
         "left": [_place(value, ends) for value in left],
     }
-
-
-def on_scale_of(ask: Mapping[str, Any], body: Mapping[str, Any]) -> float | None:
-    """A reading in the unit of the ask's limits; None for loose, a choice, or another quantity."""
-    value, unit, wanted = body.get("value"), body.get("unit"), ask.get("unit")
-    if ask["kind"] == "choice" or value is None or body.get("loose"):
-        return None
-    if wanted in (None, unit):
-        return float(value)
-    also = ask.get("also")
-    try:
-        if also and unit == also["unit"]:
-            return elongation_percent(length_mm=value, pitches=also["pitches"])
-        return convert_torque(value, unit=str(unit), to=str(wanted))
-    except (ReadingOutOfRange, UnknownUnit):
-        return None
 
 
 def _edges(rule: Mapping[str, Any], ends: Sequence[float]) -> tuple[float, float]:

@@ -34,6 +34,12 @@ OPEN = {
     "api-walk-in",
     "api-devices",
     "api-photo",
+    # What was signed may be verified by anybody who has the code that is printed on the sheet.
+    "sheet-check",
+    "sheet-check-code",
+    "sheet-check-statement",
+    "sheet-check-signature",
+    "sheet-check-key",
 }
 # Pages without an id in them: they show the workshop of whoever asks.
 OWN = {
@@ -76,6 +82,9 @@ def ids(pattern: URLPattern, job: Job, offer: Offer, phone: Phone) -> dict[str, 
         "code_id": _code(phone).id,
         "on": date(2026, 3, 9),
         "name": "pert",
+        "bike_id": job.bike_id,
+        "number": 1,
+        "item": "stem-faceplate",
     }
     return {name: known[name] for name in pattern.pattern.converters}
 

@@ -54,6 +54,7 @@ MUTATIONS: list[Mutation] = [
                 "    const answer = await exchange(deps.fetch, token, question);",
             ),
         ],
+        known=2,
     ),
     Mutation(
         "a 401 empties the queue",
@@ -78,6 +79,7 @@ MUTATIONS: list[Mutation] = [
                 "    whole.push(each);",
             )
         ],
+        known=41,
     ),
     Mutation(
         "the cursor moves before the entries are there",
@@ -103,6 +105,7 @@ MUTATIONS: list[Mutation] = [
             ),
             phone("store/append.ts", "  const n = (last ?? 0) + 1;", "  const n = last ?? 1;"),
         ],
+        known=5,
     ),
     Mutation(
         "a tap is not forced to the disk",
@@ -113,6 +116,7 @@ MUTATIONS: list[Mutation] = [
                 '      (tx) => write(tx, fresh, how, photo),\n      "relaxed",',
             )
         ],
+        known=8,
     ),
     Mutation(
         "saved is said before the entry is on the disk",
@@ -138,6 +142,7 @@ MUTATIONS: list[Mutation] = [
         "what was refused is dropped",
         [phone("store/refused.ts", '  await tx.objectStore("refused").put(refused);\n')],
         within=120,
+        known=7,
     ),
     Mutation(
         "nothing is offered again after a restore",
@@ -147,11 +152,13 @@ MUTATIONS: list[Mutation] = [
                 "    if (facts.epoch !== null) await offerEverythingAgain();\n",
             )
         ],
+        known=14,
     ),
     Mutation(
         "photos are not offered again after a restore",
         [phone("store/restore.ts", "  await offerPhotosAgain();\n")],
         within=400,
+        known=20,
     ),
     Mutation(
         "the new epoch begins before everything is offered",
@@ -169,6 +176,7 @@ MUTATIONS: list[Mutation] = [
     Mutation(
         "what a restore took from others stays on the phone",
         [phone("store/restore.ts", "  if (!facts.restoring) return [];", "  return [];")],
+        known=20,
     ),
     Mutation(
         "a copied phone keeps its name",
@@ -180,6 +188,7 @@ MUTATIONS: list[Mutation] = [
             )
         ],
         within=120,
+        known=27,
     ),
     Mutation(
         "a phone that is signed out loses what it had not sent",
@@ -190,6 +199,7 @@ MUTATIONS: list[Mutation] = [
             )
         ],
         within=120,
+        known=2,
     ),
     Mutation(
         "entries follow the phone into another workshop",
@@ -201,6 +211,7 @@ MUTATIONS: list[Mutation] = [
             )
         ],
         within=200,
+        known=72,
     ),
     Mutation(
         "the last writer wins in the phone's fold",
@@ -231,6 +242,7 @@ MUTATIONS: list[Mutation] = [
             )
         ],
         within=120,
+        known=110,
     ),
     Mutation(
         "the entries of a walk-in are sent before it",
@@ -247,11 +259,13 @@ MUTATIONS: list[Mutation] = [
             ),
         ],
         within=200,
+        known=8,
     ),
     Mutation(
         "a restored server is not told what was refused before",
         [phone("store/outgoing.ts", "    listSetAside(),\n", "    [],\n")],
         within=400,
+        known=65,
     ),
     # The server
     Mutation(
@@ -293,6 +307,7 @@ MUTATIONS: list[Mutation] = [
             )
         ],
         within=300,
+        known=34,
     ),
     Mutation(
         "the server does not keep what it refuses",
@@ -303,6 +318,7 @@ MUTATIONS: list[Mutation] = [
             )
         ],
         within=120,
+        known=7,
     ),
     Mutation(
         "the server turns away what a signed-out phone wrote",

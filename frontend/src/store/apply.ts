@@ -4,7 +4,7 @@ import { isReadable } from "../journal/bodies";
 import { type Entry, KNOWN_VERSION } from "../journal/entry";
 import { canonicalJson } from "../journal/values";
 import { say } from "../words/bench";
-import { edit } from "./database";
+import { edit, putAll } from "./database";
 import { factsIn, inEra } from "./meta";
 import type { Run } from "./outbox";
 import { reachFrom } from "./reach";
@@ -123,8 +123,8 @@ export async function applyEntries(
         const { id, job, device } = entry;
         return { id, job, entry, own: names.has(device), seq, ...inEra(facts) };
       });
+      putAll(tx.objectStore("entries"), rows);
       await Promise.all([
-        ...rows.map((row) => tx.objectStore("entries").put(row)),
         ...[...jobs].map((each) => markStale(tx, each)),
         ...(lost > 0 ? whole.map(({ entry }) => tx.objectStore("lost").delete(entry.id)) : []),
         cursor !== facts.cursor && tx.objectStore("meta").put({ ...facts, cursor }, "sync"),

@@ -1,5 +1,13 @@
 /* Opens the phone's database when it is first needed, never at install time, and puts a time limit on every piece of work. */
-import { type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from "idb";
+import {
+  type IDBPDatabase,
+  type IDBPObjectStore,
+  type IDBPTransaction,
+  openDB,
+  type StoreNames,
+  type StoreValue,
+  unwrap,
+} from "idb";
 import { say } from "../words/bench";
 import { type BenchDatabase, DATABASE_NAME, DATABASE_VERSION } from "./schema";
 import { later } from "./timers";
@@ -70,6 +78,15 @@ export function edit<S extends Stores, T>(
     const tx = database.transaction(stores, "readwrite", { durability });
     return transact(tx, () => work(tx));
   });
+}
+
+/** Puts many rows without hearing of each: should one fail, the transaction fails with it. */
+export function putAll<S extends StoreNames<BenchDatabase>>(
+  store: IDBPObjectStore<BenchDatabase, never, S, "readwrite">,
+  rows: readonly StoreValue<BenchDatabase, S>[],
+): void {
+  const plain = unwrap(store) as IDBObjectStore;
+  for (const row of rows) plain.put(row);
 }
 
 type Abortable = { done: Promise<void>; abort: () => void; error: DOMException | null };

@@ -1,6 +1,6 @@
 /* What this phone keeps that the server has not taken, in the order it was written. */
 import type { Entry } from "../journal/entry";
-import { edit, withDatabase } from "./database";
+import { edit, putAll, withDatabase } from "./database";
 import { factsIn, inEra } from "./meta";
 import { OTHER_WORKSHOP } from "./refusal";
 import type { EntryRow, Kept, LostRow, PhotoRow, RefusedRow, WalkInRow } from "./schema";
@@ -139,7 +139,7 @@ export async function markTaken(batch: Entry[], runs: Run[]): Promise<void> {
           return { id, job, entry, own: true, seq: seq + step, ...era };
         }),
       );
-      await Promise.all(rows.map((row) => tx.objectStore("entries").put(row)));
+      putAll(tx.objectStore("entries"), rows);
     },
     "relaxed",
   );

@@ -54,8 +54,14 @@ def add_jobs(count: int, *, each: int = 0, over: bool = False) -> list[list[Any]
     jobs = [_again(model, n, over=over) for n, model in enumerate(chosen, 1)]
     pairs = [[str(job.pk), [step["key"] for step in job.route]] for job in jobs]
     phone = _phone(at)
+    # Another seed each time: ids are made of it.
     work = make_entries(
-        device=str(phone.device.pk), person=phone.by, jobs=pairs, count=count * each, each=each
+        device=str(phone.device.pk),
+        person=phone.by,
+        jobs=pairs,
+        count=count * each,
+        each=each,
+        seed=shop.last_seq,
     )
     with transaction.atomic():
         Job.objects.bulk_create(jobs)

@@ -58,7 +58,7 @@ def _measure(page: Page, shop: Shop, job: str) -> dict[str, float]:
     address = f"/bench/jobs/{job}"
     lists = [ready.view(page, "/bench/")[-1] for _ in range(VIEWS)]
     jobs = [ready.view(page, address)[-1] for _ in range(VIEWS)]
-    ticks = taps.tap(page, taps.watch(page), TAPS)
+    ticks = [tap["painted"] for tap in taps.tap(page, taps.watch(page), TAPS)]
     medians = {"list": lists, "job": jobs, "tick": ticks}
     held = {"entries": float(page.evaluate(HELD))}
     return held | {name: statistics.median(times) for name, times in medians.items()}

@@ -1,36 +1,50 @@
 """Taps on the ticks of a job's page, as a finger makes them, and when each answer is painted."""
 
 import random
+import statistics
 import time
+from collections.abc import Sequence
+from typing import TypedDict
 
 from playwright.sync_api import Page
 
-# Painted: the frame in which the button stands the other way was handed on.
+from tests.bench.figures import middle_and_p95, p95
+
+# Painted: the frame with the button turned was handed on; whole: with the line that says what was
+# kept, too, and all else that changed.
 WATCH = """
 () => {
   window.taps = [];
-  const painted = (started) => requestAnimationFrame(() => {
+  const painted = (work) => requestAnimationFrame(() => {
     const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => window.taps.push(performance.now() - started);
+    port1.onmessage = work;
     port2.postMessage(null);
   });
-  const follow = (button, started) => {
-    const row = button.closest('li').id, before = button.getAttribute('aria-pressed');
+  const follow = (place, changes, isThere, done) => {
     const look = new MutationObserver(() => {
-      const now = document.querySelector(`#${row} button.tick`);
-      if (!now || now.getAttribute('aria-pressed') === before) return;
+      if (!isThere()) return;
       look.disconnect();
-      painted(started);
+      painted(done);
     });
-    const changes = { subtree: true, childList: true, attributeFilter: ['aria-pressed'] };
-    look.observe(document.querySelector('#main'), changes);
+    look.observe(document.querySelector(place), changes);
   };
   document.addEventListener('click', (event) => {
     const button = event.target.closest('button.tick');
-    if (button) follow(button, event.timeStamp);
+    if (!button) return;
+    const tap = {}, row = button.closest('li').id, before = button.getAttribute('aria-pressed');
+    const isTurned = () => {
+      const now = document.querySelector(`#${row} button.tick`);
+      return now && now.getAttribute('aria-pressed') !== before;
+    };
+    const took = () => performance.now() - event.timeStamp;
+    const changes = { subtree: true, childList: true, attributeFilter: ['aria-pressed'] };
+    window.taps.push(tap);
+    follow('#main', changes, isTurned, () => { tap.painted = took(); });
+    follow('#kept', { childList: true }, isTurned, () => { tap.whole = took(); });
   }, true);
 }
 """
+ANSWERED = "() => window.taps.filter((tap) => tap.painted && tap.whole).length"
 ROWS = """
 () => [...document.querySelectorAll('li:has(button.tick)')].map((row) => row.id)
 """
@@ -60,8 +74,15 @@ def watch(page: Page) -> list[str]:
     return list(page.evaluate(ROWS))[:REACH]
 
 
-def tap(page: Page, rows: list[str], count: int) -> list[float]:
-    """Milliseconds from each tap to its painted answer; nothing is asked of the page meanwhile."""
+class Tap(TypedDict):
+    """Milliseconds until the tapped row and until the whole answer were painted."""
+
+    painted: float
+    whole: float
+
+
+def tap(page: Page, rows: list[str], count: int) -> list[Tap]:
+    """One row after the other; nothing is asked of the page meanwhile."""
     dice = random.Random(count)
     page.evaluate("() => { window.taps = [] }")
     for turn in range(count):
@@ -69,6 +90,13 @@ def tap(page: Page, rows: list[str], count: int) -> list[float]:
         time.sleep(dice.uniform(SOONEST, LATEST))
         _wait(page, turn + 1)
     return list(page.evaluate("() => window.taps"))
+
+
+def told(taps: Sequence[Tap]) -> str:
+    """In words."""
+    first = middle_and_p95([tap["painted"] for tap in taps])
+    whole = [tap["whole"] for tap in taps]
+    return f"{first}; whole {statistics.median(whole):.0f} ms, {p95(whole):.0f} ms"
 
 
 def _place(page: Page, row: str) -> list[float]:
@@ -83,7 +111,7 @@ def _place(page: Page, row: str) -> list[float]:
 
 def _wait(page: Page, count: int) -> None:
     until = time.monotonic() + LONGEST
-    while page.evaluate("() => window.taps.length") < count:
+    while page.evaluate(ANSWERED) < count:
         if time.monotonic() > until:
             raise TimeoutError("a tap was not answered")
         time.sleep(0.1)

@@ -7,7 +7,7 @@ from pathlib import Path
 from playwright.sync_api import Page, sync_playwright
 
 from tests.bench import slow, taps
-from tests.bench.figures import Figures, middle_and_p95
+from tests.bench.figures import Figures
 from tests.bench.stage import Stage
 from tests.bench.sync import send_elsewhere
 from tests.e2e.browser import Phone, open_bench
@@ -63,13 +63,13 @@ def figures(stage: Stage) -> Figures:
 
 
 def _at_all_speeds(page: Page, profile: Path, rows: list[str], where: str) -> Figures:
-    yield f"{where}, as fast as it goes", middle_and_p95(taps.tap(page, rows, COUNT))
+    yield f"{where}, as fast as it goes", taps.told(taps.tap(page, rows, COUNT))
     with page_slowed(page):
-        times = middle_and_p95(taps.tap(page, rows, COUNT))
+        times = taps.told(taps.tap(page, rows, COUNT))
         yield f"{where}, page's thread {SLOWER}x slower", times
     full = max(page.evaluate(SPEED)[0] for _ in range(3))
     with slow.each_process(profile, 1 / SLOWER) as how:
-        times = middle_and_p95(taps.tap(page, rows, COUNT))
+        times = taps.told(taps.tap(page, rows, COUNT))
         yield f"{where}, all processes {SLOWER}x slower", times
         rounds, longest = page.evaluate(SPEED)
     yield f"  {how}", f"page {full / rounds:.1f}x slower, stands still {longest:.0f} ms at most"
@@ -90,8 +90,8 @@ def page_slowed(page: Page) -> Iterator[None]:
 def _while_syncing(page: Page, rows: list[str]) -> Figures:
     """Taps while what another phone wrote comes in; a running sync must not hold them up."""
     page.evaluate(SYNC)
-    times: list[float] = []
+    times: list[taps.Tap] = []
     while not page.evaluate("() => window.synced > 0"):
         times += taps.tap(page, rows, 1)
-    yield f"while {ELSEWHERE} entries come in", middle_and_p95(times)
+    yield f"while {ELSEWHERE} entries come in", taps.told(times)
     yield "  that sync took", f"{page.evaluate('() => window.synced') / 1000:.1f} s"

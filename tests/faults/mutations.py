@@ -231,6 +231,7 @@ MUTATIONS: list[Mutation] = [
                 "  return [...last.values()];",
             ),
         ],
+        known=5,
     ),
     Mutation(
         "a photo counts as sent when it was cut off",
@@ -278,6 +279,7 @@ MUTATIONS: list[Mutation] = [
                 "            transaction.set_rollback(True)\n",
             )
         ],
+        known=6,
     ),
     Mutation(
         "the server takes the same id twice",
@@ -297,6 +299,7 @@ MUTATIONS: list[Mutation] = [
                 "from random import random as at_random\n\nimport uuid6\n",
             ),
         ],
+        known=2,
     ),
     Mutation(
         "the server forgets how far a phone has counted",
@@ -330,6 +333,7 @@ MUTATIONS: list[Mutation] = [
             )
         ],
         within=200,
+        known=137,
     ),
     Mutation(
         "a bike is released although entries are missing",
@@ -350,6 +354,7 @@ MUTATIONS: list[Mutation] = [
                 "            begin_epoch(workshop=workshop)\n",
             )
         ],
+        known=14,
     ),
     Mutation(
         "the server's page leaves out what was numbered last",

@@ -36,9 +36,9 @@ def violations(page: Page, address: str, *, least: str = "serious") -> list[str]
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_desk(desk: Page, shop: Shop, scheme):
     desk.emulate_media(color_scheme=scheme)
-    job = shop.ask(f"{OPEN_JOB}.pk")
+    job, bike = shop.ask(f"{OPEN_JOB}.pk"), shop.ask(f"{OPEN_JOB}.bike_id")
     pages = ["/board/", "/jobs/", f"/jobs/{job}/", f"/jobs/{job}/tag/", "/jobs/new/"]
-    pages += ["/outbox/", "/workshop/", f"/jobs/{job}/sheet/", "/calculators/"]
+    pages += ["/outbox/", "/workshop/", f"/jobs/{job}/sheet/", f"/bikes/{bike}/", "/calculators/"]
     pages += [f"/calculators/{name}/" for name in ("chain-verdict", "critical-path", "tyre-size")]
 
     assert [line for address in pages for line in violations(desk, address)] == []
@@ -49,7 +49,7 @@ def test_the_pages_without_an_account(browser: Browser, shop: Shop, scheme):
     context = browser.new_context(base_url=shop.url, color_scheme=scheme, **PHONE)
     page = context.new_page()
     links = json.loads(shop.run(LINKS))
-    pages = ["/sign-in/", "/a/no-such-link/", links["offer"], links["sheet"]]
+    pages = ["/sign-in/", "/a/no-such-link/", "/v/", links["offer"], links["sheet"]]
 
     found = [line for address in pages for line in violations(page, address)]
     context.close()

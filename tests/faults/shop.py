@@ -126,9 +126,7 @@ def _open_workshop(name: str, usernames: list[str], jobs: int) -> dict[str, Any]
         make_person(workshop=workshop, username=username, role="mechanic" if number else "manager")
         for number, username in enumerate(usernames)
     ]
-    add_instrument(
-        workshop=workshop, name="Wrench 2-25", kind="torque", unit="N·m", class_pct=4.0
-    )
+    add_instrument(workshop=workshop, name="Wrench 2-25", kind="torque", unit="N·m", class_pct=4.0)
     made = [_job(people[0], f"07700 9001{number:02}") for number in range(jobs)]
     return {
         "id": str(workshop.id),

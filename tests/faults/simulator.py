@@ -60,7 +60,9 @@ def empty_database() -> Path:
 def _migrated() -> Path:
     folder = tempfile.mkdtemp(prefix="shopfloor-faults-")
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    environment = {**os.environ, "SHOPFLOOR_VAR": folder}
+    # By the shop's own settings: those for tests may take another folder.
+    own = {"SHOPFLOOR_VAR": folder, "DJANGO_SETTINGS_MODULE": "shopfloor.config.settings"}
+    environment = os.environ | own
     environment.pop("DATABASE_URL", None)
     command = [sys.executable, "-m", "shopfloor", "migrate", "--verbosity", "0"]
     done = subprocess.run(

@@ -50,7 +50,7 @@ def test_the_published_key_verifies_what_was_signed(measured):
 
     public.verify(signature, rfc8785.dumps(json.loads(version.statement)))
     with pytest.raises(InvalidSignature):
-        public.verify(signature, version.statement.replace("J-00", "J-01").encode())
+        public.verify(signature, version.statement.replace(measured.job.tag, "J-9999").encode())
 
 
 def test_the_statement_names_the_content_and_nothing_private(measured):

@@ -67,6 +67,8 @@ def measure(page: Page, pages: list[str], *scripts: str) -> list[str]:
     found = []
     for address in pages:
         page.goto(address)
+        # In another typeface the same words are wider.
+        page.evaluate("() => document.fonts.ready.then(() => true)")
         found += [f"{address}: {line}" for script in scripts for line in page.evaluate(script)]
     return found
 

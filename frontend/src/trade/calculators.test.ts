@@ -200,7 +200,7 @@ test("limits that stand in the code are those of the table with their sources", 
   expect(pressures.minimumPressureKpa(20, "off-road")).toBe(row("minimum:off-road").kpa);
 });
 
-test("a setting leads back to the torque it is for", () => {
+test("a setting leads back to the torque it is for, unless the lever points back past the grip", () => {
   const number = (min: number, max: number) => fc.double({ min, max, noNaN: true });
   fc.assert(
     fc.property(
@@ -210,6 +210,10 @@ test("a setting leads back to the torque it is for", () => {
       number(0, 180),
       (t, l, e, a) => {
         const one = { wrenchLength: l, extension: e, angleDeg: a };
+        if (l + e * Math.cos((a * Math.PI) / 180) <= 0) {
+          expect(() => torque.wrenchSetting(t, one)).toThrow(new Refusal("reaches-past-the-grip"));
+          return;
+        }
         const setting = torque.wrenchSetting(t, one);
         expect(torque.torqueAtFastener(setting, one)).toBeCloseTo(t, 8);
       },

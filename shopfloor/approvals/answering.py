@@ -172,10 +172,12 @@ def _add_work(offer: Offer, by: Person | None, at: datetime) -> None:
     """Approved lines become steps of the route, and the promise moves to the day that was shown."""
     job = offer.job
     approved = [line for line in offer.lines.all() if line.decision == "yes"]
-    found_at = {f["id"]: f["body"].get("step") for f in state_of(job)["findings"]}
+    state = state_of(job)
+    found_at = {f["id"]: f["body"].get("step") for f in state["findings"]}
+    route = {step["key"] for step in full_route(job.route, state)}
     for line in approved:
-        route = [step["key"] for step in full_route(job.route, state_of(job))]
         steps = _steps_of(line, found_at.get(str(line.finding)), route)
+        route |= {step["key"] for step in steps}
         body = {"finding": str(line.finding), "title": line.title, "steps": steps}
         journal.write_entry(job=job, kind="route-added", body=body, by=by, at=at)
     if approved:
@@ -211,7 +213,7 @@ def _at_least_as_offered(
     return max(offer.ready_after or now.ready_at, now.ready_at)
 
 
-def _steps_of(line: OfferLine, step: str | None, route: list[str]) -> list[dict[str, Any]]:
+def _steps_of(line: OfferLine, step: str | None, route: set[str]) -> list[dict[str, Any]]:
     facts: dict[str, Any] = {
         "finding_id": str(line.finding),
         "title": line.title,

@@ -61,8 +61,10 @@ def job_response(
 
 def _bike(job: Job) -> dict[str, Any]:
     """What the bike remembers that this job can use; its own page has the rest."""
-    visits = visits_of(job.bike)
-    return {"times_here": len(visits), "offered_marks": marks_to_offer(visits, job)}
+    times_here = job.bike.jobs.count()
+    # The first visit has nothing to remember, and most visits are the first.
+    visits = visits_of(job.bike) if times_here > 1 else []
+    return {"times_here": times_here, "offered_marks": marks_to_offer(visits, job)}
 
 
 def _may(role: str) -> dict[str, bool]:

@@ -12,6 +12,7 @@ from typing import Any
 import rfc8785
 from django.conf import settings
 from django.db import transaction
+from django.db.models import F
 from django.utils import translation
 
 from shopfloor.jobs import services as journal
@@ -133,13 +134,12 @@ def note_issued(*, version: SheetVersion, pdf: bytes, at: datetime) -> None:
 
 def keep_changed(*, at: datetime) -> int:
     """Sign for every released job whose journal has changed since the last time; how many."""
-    return sum(_keep_changed_of(workshop, at) for workshop in Workshop.objects.all())
+    behind = Workshop.objects.exclude(sheetsupto__seq=F("last_seq"))
+    return sum(_keep_changed_of(workshop, at) for workshop in behind)
 
 
 def _keep_changed_of(workshop: Workshop, at: datetime) -> int:
     up_to, _made = SheetsUpTo.objects.get_or_create(workshop=workshop)
-    if up_to.seq == workshop.last_seq:
-        return 0
     # After a restore the workshop counts from a lower number on.
     known = up_to.seq if up_to.seq < workshop.last_seq else 0
     changed = StoredEntry.objects.filter(

@@ -1,5 +1,5 @@
 /* What is kept on this phone: seen, sent, sent again, taken off the list, or saved as a file. */
-import { findDevice, findStorage, listOthers } from "../store/meta";
+import { findDevice, findStorage } from "../store/meta";
 import { exportEntries, listKeptEntries, listLost } from "../store/outbox";
 import * as photos from "../store/photos";
 import * as refused from "../store/refused";
@@ -23,17 +23,16 @@ export function keptRoutes(app: Router): void {
 }
 
 async function screenOf(c: BenchContext): Promise<KeptScreen> {
-  const [frame, unsent, unsentWalkIns, lost, others, storage, device, no] = await Promise.all([
+  const [frame, unsent, unsentWalkIns, lost, storage, device, no] = await Promise.all([
     loadFrame(c),
     listKeptEntries(),
     walkIns.listUnsentWalkIns(),
     listLost(),
-    listOthers(),
     findStorage(),
     findDevice(),
     readRefused(),
   ]);
-  const about = [...unsent, ...lost, ...others, ...no.photos, ...no.removedPhotos];
+  const about = [...unsent, ...lost, ...frame.others, ...no.photos, ...no.removedPhotos];
   const ids = [...about, ...[...no.entries, ...no.removed].map((row) => row.entry)];
   const jobs = await jobsOf(
     ids.map((each) => each.job),
@@ -45,7 +44,6 @@ async function screenOf(c: BenchContext): Promise<KeptScreen> {
     walkIns: unsentWalkIns,
     ...refusedItems(no, jobs),
     lost,
-    others,
     jobs,
     storage,
     version: c.var.deps.version,

@@ -1,6 +1,6 @@
 /* What is kept on this phone: what waits and why, ways to send or carry it away, and how the phone stands. */
 import type { Entry } from "../journal/entry";
-import type { LostRow, OtherPhone, StorageState, WalkInRow } from "../store/schema";
+import type { LostRow, StorageState, WalkInRow } from "../store/schema";
 import { say } from "../words/bench";
 import { entryInWords } from "./entry-words";
 import type { JobView } from "./job-model";
@@ -18,7 +18,6 @@ export type KeptScreen = {
   refused: RefusedItem[];
   removed: RefusedItem[];
   lost: LostRow[];
-  others: OtherPhone[];
   jobs: Map<string, JobView>;
   storage: StorageState;
   version: string;
@@ -148,9 +147,9 @@ function Lost({ screen }: { screen: KeptScreen }) {
 }
 
 function Others({ screen }: { screen: KeptScreen }) {
-  const { others, frame } = screen;
+  const { others, truth, workshop } = screen.frame;
   if (others.length === 0) return null;
-  const people = frame.workshop?.people ?? [];
+  const people = workshop?.people ?? [];
   return (
     <section class="stack tight">
       <h2>{say("others.title")}</h2>
@@ -162,7 +161,7 @@ function Others({ screen }: { screen: KeptScreen }) {
                 job: jobName(screen, job),
                 who: people.find((each) => each.id === by)?.name ?? device,
                 device,
-                when: whenInWords(at, frame.truth.clock),
+                when: whenInWords(at, truth.clock),
               })}
             </a>
           </li>

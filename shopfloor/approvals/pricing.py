@@ -31,8 +31,13 @@ def price_line(
     labour = _half_up(minutes * labour_rate_minor, 60)
     parts_minor = sum(int(part.get("price_minor") or 0) for part in parts)
     net = labour + parts_minor
-    vat = _half_up(net * vat_rate_bp, 10_000)
+    vat = vat_on(net, vat_rate_bp)
     return Price(labour, parts_minor, net, vat, net + vat)
+
+
+def vat_on(net_minor: int, vat_rate_bp: int) -> int:
+    """The VAT on an amount, rounded half up to the minor unit; the rate as for price_line."""
+    return _half_up(net_minor * vat_rate_bp, 10_000)
 
 
 def lacks_parts(parts: Iterable[Mapping[str, Any]]) -> bool:

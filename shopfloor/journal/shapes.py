@@ -134,8 +134,9 @@ _ASK = _object_of(
         "clears": _object_of({"step": _is_key, "item": _is_key}),
     },
 )
-_REASON = _object_of({"key": _is_key, "because": _is_text})
-_REOPENED = _object_of({"key": _is_key, "because": _is_text}, {"items": _list_of(_is_key)})
+_BECAUSE: dict[str, Check] = {"key": _is_key, "because": _is_text}
+_REASON = _object_of(_BECAUSE)
+_REOPENED = _object_of(_BECAUSE, {"items": _list_of(_is_key)})
 _STEP = _object_of(
     {
         "key": _is_key,

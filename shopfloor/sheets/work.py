@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from shopfloor.approvals.models import OfferLine
+from shopfloor.approvals.pricing import vat_on
 from shopfloor.journal.places import is_of_step, tick_place
 from shopfloor.journal.progress import Progress
 from shopfloor.journal.state import JobState
@@ -83,7 +84,7 @@ def _prices(line: OfferLine, currency: str) -> dict[str, Any]:
 
 def with_vat(net_minor: int, vat_rate_bp: int) -> int:
     """An amount with VAT in minor units, rounded half up; the rate in hundredths of a percent."""
-    return net_minor + (2 * net_minor * vat_rate_bp + 10_000) // 20_000
+    return net_minor + vat_on(net_minor, vat_rate_bp)
 
 
 def is_ticked(state: JobState, step: str) -> bool:

@@ -64,7 +64,8 @@ function judgeChoice(ask: Ask, head: Head): Judged {
   return { verdict: choice.verdict ?? "", why: `${choice.label}.`, answers: true };
 }
 
-function judgeReading(ask: Ask, phase: Phase, body: JsonObject): Judged {
+/** The verdict on what a reading says, kept or not. */
+export function judgeReading(ask: Ask, phase: Phase, body: JsonObject): Judged {
   const loose = body.loose === true;
   const measured = inUnitOfAsk(ask, body);
   if (typeof measured === "string") return noAnswer(measured);

@@ -53,8 +53,9 @@ const isPhase = oneOf("found", "left");
 const askPlace: Checks = { step: isKey, item: isKey, phase: isPhase };
 /** What stood when it was written, where that decides whether it still counts. */
 const seen: Checks = { seen: listOf(isUuid) };
-const isReason = objectOf({ key: isKey, because: isText });
-const isReopened = objectOf({ key: isKey, because: isText }, { items: listOf(isKey) });
+const because: Checks = { key: isKey, because: isText };
+const isReason = objectOf(because);
+const isReopened = objectOf(because, { items: listOf(isKey) });
 const isPart = objectOf({ name: isText }, { price_minor: isWholeNotNegative, in_stock: isFlag });
 const isLine = objectOf(
   { finding: isUuid, decision: oneOf("yes", "no", "withdrawn") },

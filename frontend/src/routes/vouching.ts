@@ -1,9 +1,8 @@
 /* Whether the instrument in hand may say that a value is right, and which other one of the shop may. */
-import { judgeHead } from "../journal/judging";
+import { judgeReading } from "../journal/judging";
 import type { JsonObject } from "../journal/values";
 import type { Instrument } from "../store/schema";
-import { doubtOf } from "../trade/instrument";
-import { isTorqueUnit } from "../trade/units";
+import { doubtOf, factorBetween } from "../trade/instrument";
 import type { AskView } from "../views/job-model";
 import { type Clock, dateInWords, isoDay } from "../views/words";
 import { say } from "../words/bench";
@@ -27,7 +26,8 @@ export function cannotVouch(reading: Reading): string | undefined {
   const doubt = doubtOf(instrument, value, unit, today);
   if (!doubt) return undefined;
   const better = all.filter(
-    (each) => isSameKind(each, instrument) && !doubtOf(each, value, unit, today),
+    (each) =>
+      factorBetween(each.unit, instrument.unit) !== undefined && !doubtOf(each, value, unit, today),
   );
   const names = better.map(({ name }) => name).join(say("truth.comma"));
   const { name, due_on, range_min, range_max } = instrument;
@@ -43,15 +43,9 @@ export function cannotVouch(reading: Reading): string | undefined {
   ].join(" ");
 }
 
-function isSameKind(one: Instrument, other: Instrument): boolean {
-  const torque = [one, other].map(({ unit }) => isTorqueUnit(unit));
-  return torque[0] === torque[1] && (torque[0] === true || one.unit === other.unit);
-}
-
 /** What a torque was found at may be read with anything; what it is left at is what somebody rides on. */
 function isAccepting({ ask, phase }: AskView, body: JsonObject): boolean {
   if (ask.kind === "torque" && phase !== "left") return false;
-  const head = { id: "", kind: "reading", body } as unknown as Parameters<typeof judgeHead>[2];
-  const { verdict, answers } = judgeHead(ask, phase, head);
+  const { verdict, answers } = judgeReading(ask, phase, body);
   return answers && (verdict === "sound" || (verdict === "" && ask.kind === "torque"));
 }

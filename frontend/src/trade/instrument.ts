@@ -2,8 +2,8 @@
  * What a wrench, gauge or ruler can be trusted with. How long and how often is told by the server.
  * See also shopfloor/workshop/instruments.py.
  */
-import { isInRange } from "./torque";
-import { isTorqueUnit, toNewtonMetres } from "./units";
+import { convertTorque, isInRange } from "./torque";
+import { isTorqueUnit } from "./units";
 
 export type Tool = {
   unit: string;
@@ -35,12 +35,10 @@ export function isOverdue({ worn_out, due_on }: Tool, today: string): boolean {
 /** Whether the value lies on its scale; where the scale or the way between the units is not known, it may. */
 export function reaches(tool: Tool, value: number, unit: string): boolean {
   const { range_min: low, range_max: high } = tool;
-  if (high == null) return true;
-  if (isTorqueUnit(unit) && isTorqueUnit(tool.unit)) {
-    const lowest = low == null ? null : toNewtonMetres(low, tool.unit);
-    return isInRange(toNewtonMetres(value, unit), toNewtonMetres(high, tool.unit), lowest);
-  }
-  return unit !== tool.unit || ((low ?? 0) <= value && value <= high);
+  const given = factorBetween(unit, tool.unit);
+  if (high == null || given === undefined) return true;
+  // Of a wrench the lowest part of the scale says nothing; a gauge reads from nothing on.
+  return isInRange(value * given, high, isTorqueUnit(unit) ? low : (low ?? 0));
 }
 
 /**
@@ -49,7 +47,7 @@ export function reaches(tool: Tool, value: number, unit: string): boolean {
  * 4.3.7) and added by their squares (5.1.2).
  */
 export function uncertaintyOf(tool: Tool, value: number, unit: string): number | undefined {
-  const perUnit = unitsIn(tool.unit, unit);
+  const perUnit = factorBetween(tool.unit, unit);
   if (perUnit === undefined || (tool.class_pct === null && tool.resolution == null))
     return undefined;
   const largestError = (Math.abs(value) * (tool.class_pct ?? 0)) / 100;
@@ -57,8 +55,8 @@ export function uncertaintyOf(tool: Tool, value: number, unit: string): number |
   return Math.hypot(largestError / Math.sqrt(3), step / Math.sqrt(12));
 }
 
-function unitsIn(from: string, to: string): number | undefined {
+/** What one unit is in the other; undefined where they measure different things. */
+export function factorBetween(from: string, to: string): number | undefined {
   if (from === to) return 1;
-  if (!isTorqueUnit(from) || !isTorqueUnit(to)) return undefined;
-  return toNewtonMetres(1, from) / toNewtonMetres(1, to);
+  return isTorqueUnit(from) && isTorqueUnit(to) ? convertTorque(1, from, to) : undefined;
 }

@@ -5,6 +5,7 @@ from typing import Any, Final
 from shopfloor.trade import bearings
 from shopfloor.trade.calculators.declare import Answer, Calculator, Field, Given, Part, Topic
 from shopfloor.trade.calculators.reading import number, one_of, text, yes_no
+from shopfloor.trade.calculators.sources import row_sources
 from shopfloor.trade.tables import get_row, table
 from shopfloor.words import gettext_noop as _
 
@@ -69,9 +70,7 @@ TOPIC: Final = Topic(
             source_kind="dataset",
             cautions=(PRESS,),
             remarks=_say_of_size,
-            rows=lambda given, _result: [
-                (row["source"], row["source_kind"]) for row in [bearings.bearing_row(given["code"])]
-            ],
+            rows=lambda given, _result: row_sources([bearings.bearing_row(given["code"])]),
         ),
         Calculator(
             name="bottom-bracket-candidates",
@@ -136,10 +135,9 @@ TOPIC: Final = Topic(
             source_kind="handbook",
             cautions=(PRESS, _("Never force a cup: a crossed thread ruins the frame.")),
             remarks=_say_of_candidates,
-            rows=lambda _given, result: [
-                (row["source"], row["source_kind"])
-                for row in (get_row("bottom_brackets", key) for key in result)
-            ],
+            rows=lambda _given, result: row_sources(
+                get_row("bottom_brackets", key) for key in result
+            ),
         ),
         Calculator(
             name="ball-count",
@@ -166,9 +164,7 @@ TOPIC: Final = Topic(
             source=_("table of balls, each row with its source"),
             source_kind="handbook",
             cautions=(_("Replace all balls of a race together, never one alone."),),
-            rows=lambda given, _result: [
-                (row["source"], row["source_kind"]) for row in [bearings.ball_row(given["place"])]
-            ],
+            rows=lambda given, _result: row_sources([bearings.ball_row(given["place"])]),
         ),
     ),
 )

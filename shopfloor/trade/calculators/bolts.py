@@ -5,7 +5,7 @@ from typing import Any, Final
 from shopfloor.trade import bolts
 from shopfloor.trade.calculators.declare import Answer, Calculator, Field, Given, Part, Topic
 from shopfloor.trade.calculators.reading import number, text
-from shopfloor.trade.calculators.sources import MARK_FIRST
+from shopfloor.trade.calculators.sources import MARK_FIRST, row_sources
 from shopfloor.trade.tables import table
 from shopfloor.words import gettext
 from shopfloor.words import gettext_noop as _
@@ -51,13 +51,12 @@ DIAMETER: Final = Field(
 
 
 def _class_row(given: Given, _result: Any) -> list[tuple[str, str]]:
-    row = bolts.strength(given["strength_class"])
-    return [(row["source"], row["source_kind"])]
+    return row_sources([bolts.strength(given["strength_class"])])
 
 
 def _condition_rows(given: Given, _result: Any) -> list[tuple[str, str]]:
     keys = [given[name] for name in ("told_for", "condition") if name in given]
-    return [(row["source"], row["source_kind"]) for row in map(bolts.lubricant, keys)]
+    return row_sources(map(bolts.lubricant, keys))
 
 
 def _say_of_ratio(_given: Given, result: Any) -> list[str]:

@@ -5,7 +5,7 @@ from typing import Any, Final
 from shopfloor.trade import braking, fluids
 from shopfloor.trade.calculators.declare import Answer, Calculator, Field, Given, Topic
 from shopfloor.trade.calculators.reading import number, one_of, text
-from shopfloor.trade.calculators.sources import MARK_FIRST, PRACTICE
+from shopfloor.trade.calculators.sources import MARK_FIRST, PRACTICE, row_sources
 from shopfloor.trade.calculators.verdicts import VERDICT, judged, uncertainty_field
 from shopfloor.words import gettext
 from shopfloor.words import gettext_noop as _
@@ -161,10 +161,9 @@ TOPIC: Final = Topic(
                 _("DOT strips paint and takes up water: date the bottle, wear gloves."),
             ),
             remarks=_say_of_fluid,
-            rows=lambda given, _result: [
-                (row["source"], row["source_kind"])
-                for row in (fluids.fluid(given["system"]), fluids.fluid(given["bottle"]))
-            ],
+            rows=lambda given, _result: row_sources(
+                [fluids.fluid(given["system"]), fluids.fluid(given["bottle"])]
+            ),
         ),
     ),
 )

@@ -7,7 +7,7 @@ from shopfloor.trade import cassette, chain, projection
 from shopfloor.trade.asks import chain_row
 from shopfloor.trade.calculators.declare import Answer, Calculator, Field, Given, Part, Topic
 from shopfloor.trade.calculators.reading import number, one_of, several, text, whole
-from shopfloor.trade.calculators.sources import GEOMETRY, MARK_FIRST, PRACTICE
+from shopfloor.trade.calculators.sources import GEOMETRY, MARK_FIRST, PRACTICE, row_sources
 from shopfloor.trade.calculators.verdicts import VERDICT, judged, uncertainty_field
 from shopfloor.words import gettext
 from shopfloor.words import gettext_noop as _
@@ -35,8 +35,7 @@ SPROCKETS: Final = Field(
 
 
 def _chain_limit(given: Given, _result: Any) -> Sequence[tuple[str, str]]:
-    row = chain_row(given["sprockets"])
-    return [(row["source"], row["source_kind"])]
+    return row_sources([chain_row(given["sprockets"])])
 
 
 def _read_chains(raw: Any) -> int | None:

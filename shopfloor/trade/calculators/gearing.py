@@ -9,23 +9,20 @@ from shopfloor.trade.calculators.sources import DEFINITION, GEOMETRY, PRACTICE
 from shopfloor.words import gettext
 from shopfloor.words import gettext_noop as _
 
-FRONT: Final = Field(
-    key="front", label=_("Teeth of the ring"), read=whole(least=1, most=200), example="50"
-)
-REAR: Final = Field(
-    key="rear", label=_("Teeth of the sprocket"), read=whole(least=1, most=200), example="11"
-)
+TEETH: Final = whole(least=1, most=200)
+FRONT: Final = Field(key="front", label=_("Teeth of the ring"), read=TEETH, example="50")
+REAR: Final = Field(key="rear", label=_("Teeth of the sprocket"), read=TEETH, example="11")
 LARGEST: Final = (
     Field(
         key="front",
         label=_("Teeth of the largest ring"),
-        read=whole(least=1, most=200),
+        read=TEETH,
         example="52",
     ),
     Field(
         key="rear",
         label=_("Teeth of the largest sprocket"),
-        read=whole(least=1, most=200),
+        read=TEETH,
         example="28",
     ),
 )
@@ -158,13 +155,13 @@ TOPIC: Final = Topic(
                 Field(
                     key="rings",
                     label=_("Teeth of the rings"),
-                    read=several(whole(least=1, most=200)),
+                    read=several(TEETH),
                     example="50 34",
                 ),
                 Field(
                     key="cassette",
                     label=_("Teeth of the largest and smallest sprocket"),
-                    read=several(whole(least=1, most=200)),
+                    read=several(TEETH),
                     example="11 34",
                 ),
             ),

@@ -5,7 +5,7 @@ from typing import Any, Final
 from shopfloor.trade import tyre_pressures, tyre_sizes, units
 from shopfloor.trade.calculators.declare import Answer, Calculator, Field, Given, Part, Topic
 from shopfloor.trade.calculators.reading import number, one_of, text, yes_no
-from shopfloor.trade.calculators.sources import DEFINITION, PRACTICE
+from shopfloor.trade.calculators.sources import DEFINITION, PRACTICE, row_sources
 from shopfloor.trade.tables import get_row, table
 from shopfloor.words import gettext
 from shopfloor.words import gettext_noop as _
@@ -42,10 +42,6 @@ def _read_use(raw: Any) -> str:
         return tyre_pressures.OFF_ROAD if raw else tyre_pressures.ROAD
     use: str = one_of(tyre_pressures.ROAD, tyre_pressures.OFF_ROAD)(text(raw).replace("_", "-"))
     return use
-
-
-def _row_sources(rows: Any) -> list[tuple[str, str]]:
-    return [(row["source"], row["source_kind"]) for row in rows]
 
 
 def _say_of_name(given: Given, result: Any) -> list[str]:
@@ -143,7 +139,7 @@ TOPIC: Final = Topic(
             source_kind="handbook",
             cautions=(_("The bead seat must be equal on tyre and rim, not nearly equal."),),
             remarks=_say_of_name,
-            rows=lambda _given, result: _row_sources(tyre_sizes.rows_of(result)),
+            rows=lambda _given, result: row_sources(tyre_sizes.rows_of(result)),
         ),
         Calculator(
             name="tyre-overall-diameter",
@@ -222,7 +218,7 @@ TOPIC: Final = Topic(
             source_kind=PRACTICE[1],
             cautions=(_("Without hooks only tyres marked for it: others blow off."),),
             remarks=_say_of_width,
-            rows=lambda given, _result: _row_sources(
+            rows=lambda given, _result: row_sources(
                 [get_row("tyre_limits", "hookless"), get_row("tyre_limits", "hookless:wide")]
                 if given["hookless"]
                 else []

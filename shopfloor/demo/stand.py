@@ -86,33 +86,37 @@ def walk(stand: Stand, job: Job, *, steps: int, start: datetime) -> datetime:
     state = state_of(job)
     done = progress_of(job, state)["steps"]
     todo = [s for s in full_route(job.route, state) if done[s["key"]]["status"] == "open"]
+    opened_again = list_reopeners(state)
     at = start
     on = stand.write(job, "hands-on", {}, at)
     for step in [s for s in todo if s["kind"] == "work"][:steps]:
         at += timedelta(minutes=int(step["minutes"]["low"]))
-        do_step(stand, job, step, at)
+        seen = _seen(stand, job, step["key"], at) if step["key"] in opened_again else {}
+        do_step(stand, job, step, at, seen)
     stand.write(job, "hands-off", {"on": on}, at)
     stand.send(at)
     return at
 
 
-def do_step(stand: Stand, job: Job, step: Step, at: datetime) -> None:
-    """Give every required answer of a step, or tick it where it asks nothing."""
+def do_step(
+    stand: Stand, job: Job, step: Step, at: datetime, seen: Mapping[str, list[str]]
+) -> None:
+    """
+    Give every required answer of a step, or tick it where it asks nothing.
+
+    seen  what each entry keeps of the work that opens the step again
+    """
     asks = [ask for ask in step["asks"] if ask["required"]]
     for ask in asks:
         for phase in ask["required"]:
-            place: dict[str, Any] = {"step": step["key"], "item": ask["item"], "phase": phase}
-            place |= _seen(stand, job, step["key"], at)
+            place = {"step": step["key"], "item": ask["item"], "phase": phase, **seen}
             _answer(stand, job, place, ask, at)
     if not asks:
-        seen = _seen(stand, job, step["key"], at)
         stand.write(job, "tick", {"step": step["key"], "outcome": "done", **seen}, at)
 
 
 def _seen(stand: Stand, job: Job, step: str, at: datetime) -> dict[str, list[str]]:
     """What stands of the work that opens the step again, sent beforehand so that it is known."""
-    if step not in list_reopeners(state_of(job)):
-        return {}
     stand.send(at)
     return {"seen": ids_to_see(step, state_of(job))}
 
